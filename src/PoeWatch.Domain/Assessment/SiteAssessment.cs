@@ -1,0 +1,138 @@
+using System.Collections.Frozen;
+using System.Collections.Immutable;
+using PoeWatch.Domain.PowerFlow;
+using PoeWatch.Domain.Quantities;
+using PoeWatch.Domain.Readings;
+
+namespace PoeWatch.Domain.Assessment;
+
+/// <summary>How live compares with meant, in one word of ours per level; the order is the order of urgency.</summary>
+public enum HeadroomGrade
+{
+    /// <summary>Nothing measures here, so nothing can be held against the design.</summary>
+    Unmetered = 0,
+
+    /// <summary>Within the design with headroom above both floors.</summary>
+    Ample = 1,
+
+    /// <summary>Only ceilings are known; they leave enough.</summary>
+    Bounded = 2,
+
+    /// <summary>The reading is missing or too old: nothing is known.</summary>
+    Unknown = 3,
+
+    /// <summary>Headroom under the early floor.</summary>
+    Slim = 4,
+
+    /// <summary>Headroom under the late floor.</summary>
+    Spent = 5,
+
+    /// <summary>A limit is broken or the load cannot be fed.</summary>
+    Over = 6,
+}
+
+/// <summary>A number of watts with how it is known.</summary>
+/// <param name="Watts">Null exactly where the provenance is unknown.</param>
+public readonly record struct KnownPower(Power? Watts, Provenance Provenance)
+{
+    public static KnownPower Nothing => new(null, Provenance.Unknown);
+
+    /// <summary>Sum that keeps its honesty: an unknown part makes it unknown, a ceiling makes it a ceiling.</summary>
+    public static KnownPower operator +(KnownPower a, KnownPower b)
+    {
+        var provenance = ProvenanceRules.Sum(a.Provenance, b.Provenance);
+        return provenance == Provenance.Unknown || a.Watts is null || b.Watts is null
+            ? Nothing
+            : new KnownPower(a.Watts.Value + b.Watts.Value, provenance);
+    }
+}
+
+/// <summary>One PSE port held against the design.</summary>
+/// <param name="Draw">What the port reports, with provenance.</param>
+/// <param name="Limit">Designed limit of the port at the PSE.</param>
+/// <param name="DesignDemand">What the design says for the load cases that can be in force now, at the PSE; null where nothing is designed.</param>
+/// <param name="DrawHeadroom">Limit minus draw (or minus the ceiling: then it is "at least"); null where unknown.</param>
+/// <param name="CableRunId">The run that the port meters; null where none.</param>
+/// <param name="IsUnexpected">True where a port delivers and the design has nothing there.</param>
+/// <param name="IsDark">True where the design expects a PD and the port delivers to none.</param>
+/// <param name="DataSideInjectorId">Set where an injector stands behind the port, which then rightly shows no PD.</param>
+/// <param name="At">Time of the reading; null where there is none.</param>
+public sealed record PortAssessment(
+    PsePortRef Port,
+    PortState State,
+    KnownPower Draw,
+    Power? Limit,
+    Power? DesignDemand,
+    Power? DrawHeadroom,
+    string? CableRunId,
+    bool IsUnexpected,
+    bool IsDark,
+    string? DataSideInjectorId,
+    DateTimeOffset? At,
+    HeadroomGrade Grade);
+
+/// <summary>One PSE group held against its budget.</summary>
+/// <param name="Draw">Draw of the group as its agent reports it, or the sum of its ports.</param>
+/// <param name="Budget">The lower of the designed and the reported budget.</param>
+public sealed record GroupAssessment(
+    string PseId, int Group, KnownPower Draw, Power Budget, Power DesignDemand, Power? DrawHeadroom, HeadroomGrade Grade);
+
+/// <summary>One run held against the design.</summary>
+/// <param name="DrawAtPse">Live watts at the PSE; unknown where unmetered.</param>
+/// <param name="DesignDemandNow">At the PSE, for the worst load case that can be in force now.</param>
+/// <param name="DesignDemandWorst">At the PSE, for the worst load case of all.</param>
+/// <param name="WorstLoadCaseId">The load case that leaves least.</param>
+/// <param name="Headroom">
+/// Largest further load at the far end in the worst load case that can still come, with what the live draw exceeds the design by already on top.
+/// </param>
+/// <param name="IsAtLeast">True where only a ceiling or the design is known: people then see "at least X W left".</param>
+/// <param name="IsUnmetered">True where nobody measures the run.</param>
+/// <param name="Excess">What the live draw exceeds the design demand of now by; zero where it does not.</param>
+public sealed record RunAssessment(
+    string CableRunId,
+    ImmutableArray<string> PoleIds,
+    KnownPower DrawAtPse,
+    Power? DesignDemandNow,
+    Power? DesignDemandWorst,
+    string WorstLoadCaseId,
+    ExtraWatts Headroom,
+    bool IsAtLeast,
+    bool IsUnmetered,
+    Power Excess,
+    HeadroomGrade Grade);
+
+/// <summary>One pole: its runs and the smallest headroom of them. Runs are not summed for headroom.</summary>
+/// <param name="DrawAtPse">Sum of the draws of its runs at the PSE; unknown where one of them is.</param>
+/// <param name="IsShared">True where a run of this pole also serves another pole, so that its draw is not this pole's alone.</param>
+/// <param name="Smallest">The run that leaves least; null where the pole has no run.</param>
+/// <param name="At">Oldest reading that the draw rests on; null where there is none.</param>
+public sealed record PoleAssessment(
+    string PoleId,
+    KnownPower DrawAtPse,
+    Power? DesignDemandNow,
+    bool IsShared,
+    bool HasUnmetered,
+    RunAssessment? Smallest,
+    DateTimeOffset? At,
+    HeadroomGrade Grade);
+
+/// <summary>State of one polled element.</summary>
+/// <param name="Outcome">How its last poll ended; Unknown before the first.</param>
+/// <param name="LastAnswerAt">Last time its agent answered; null where never.</param>
+public sealed record AgentAssessment(string PseId, PollOutcome Outcome, string Detail, DateTimeOffset? LastAnswerAt, string? SilentBecauseOf);
+
+/// <summary>The whole site at one moment. Immutable.</summary>
+public sealed record SiteAssessment(
+    DateTimeOffset At,
+    string DesignHash,
+    FrozenDictionary<PsePortRef, PortAssessment> Ports,
+    ImmutableArray<GroupAssessment> Groups,
+    FrozenDictionary<string, RunAssessment> CableRuns,
+    FrozenDictionary<string, PoleAssessment> Poles,
+    FrozenDictionary<string, AgentAssessment> Agents);
+
+/// <summary>What an assessment starts from: the newest finished reading of each polled element, by id. Immutable.</summary>
+/// <param name="LatestAnswer">Newest reading that carried ports, even where a later poll found the agent silent.</param>
+/// <param name="Latest">Newest reading of any outcome.</param>
+public sealed record NetworkSnapshot(
+    DateTimeOffset At, FrozenDictionary<string, SwitchReading> Latest, FrozenDictionary<string, SwitchReading> LatestAnswer);

@@ -1,0 +1,80 @@
+using System.Collections.Immutable;
+using PoeWatch.Domain.Poe;
+using PoeWatch.Domain.Quantities;
+using PoeWatch.Domain.Readings;
+
+namespace PoeWatch.Domain.Design;
+
+/// <summary>How a PSE group sets power aside for its ports.</summary>
+public enum AllocationPolicy
+{
+    Unknown = 0,
+
+    /// <summary>The class of each PD is reserved.</summary>
+    ByClass = 1,
+
+    /// <summary>Only what flows is counted.</summary>
+    ByDraw = 2,
+
+    /// <summary>The configured limit of each port is reserved.</summary>
+    ByLimit = 3,
+}
+
+/// <summary>A power supply behind a PSE group; N+1 groups live on with one of them lost.</summary>
+public sealed record Supply(string Id, Power Rating);
+
+/// <summary>The ports that share one power budget.</summary>
+/// <param name="Number">RFC 3621 group number, 1 or more.</param>
+/// <param name="Budget">Watts that all ports of the group may draw together at the PSE.</param>
+/// <param name="GuardBand">Fixed reserve inside the budget; 0 by default.</param>
+public sealed record PseGroup(int Number, Power Budget, Power GuardBand, AllocationPolicy Allocation, ImmutableArray<Supply> Supplies);
+
+/// <summary>What a PD loses when power gets short: critical last, low first (RFC 3621 pethPsePortPowerPriority).</summary>
+public enum Criticality
+{
+    Unknown = 0,
+    Critical = 1,
+    High = 2,
+    Low = 3,
+}
+
+/// <summary>A better port that the design says is still to come.</summary>
+/// <param name="Limit">Watts at the PSE once it is there.</param>
+/// <param name="Due">Day by which it is promised; null where the design does not say.</param>
+public sealed record PlannedUpgrade(Power Limit, DateOnly? Due);
+
+/// <summary>One PSE port as designed.</summary>
+/// <param name="Limit">The most the port gives, at the PSE.</param>
+/// <param name="Type">Decides voltage and current limits.</param>
+/// <param name="GrantableClass">Highest class the port grants.</param>
+public sealed record PsePort(
+    PsePortRef Ref, Power Limit, PoeType Type, PoeClass GrantableClass, Criticality Criticality, PlannedUpgrade? Upgrade);
+
+/// <summary>The way to the rest of the network. A switch whose uplink is down is silent for that one cause.</summary>
+/// <param name="SwitchId">Switch at the near end.</param>
+/// <param name="Medium">"fibre" or "copper".</param>
+/// <param name="Length">Length of the cable or fibre.</param>
+public sealed record Uplink(string SwitchId, string Medium, Length Length);
+
+/// <summary>A managed switch with PSE ports.</summary>
+/// <param name="PoleId">Pole or cabinet it stands at; null indoors.</param>
+/// <param name="Ports">The ports the design names or uses, by reference; ports that nothing is designed on need not be listed.</param>
+public sealed record PseSwitch(
+    string Id,
+    string Name,
+    SnmpAgent Agent,
+    string? PoleId,
+    Uplink? Uplink,
+    ImmutableSortedDictionary<int, PseGroup> Groups,
+    ImmutableSortedDictionary<PsePortRef, PsePort> Ports);
+
+/// <summary>
+/// A PSE between a switch port and the PD. Unmanaged (<see cref="Agent"/> null): its output is unmetered. Either way the switch port on
+/// its data side rightly shows no PD.
+/// </summary>
+/// <param name="Rating">Watts at its output.</param>
+/// <param name="OutputVoltage">Nominal volts at its output.</param>
+/// <param name="DataSide">Switch port that it takes data from; null where not designed.</param>
+/// <param name="AgentPort">Which PSE port of its own agent it is; null where unmanaged.</param>
+public sealed record Injector(
+    string Id, string Name, Power Rating, Voltage OutputVoltage, PoeType Type, PsePortRef? DataSide, SnmpAgent? Agent, PsePortRef? AgentPort);

@@ -1,0 +1,62 @@
+using System.Collections.Immutable;
+using PoeWatch.Domain.Quantities;
+
+namespace PoeWatch.Domain.Readings;
+
+/// <summary>How a poll ended. Only <see cref="Answered"/> carries readings.</summary>
+public enum PollOutcome
+{
+    Unknown = 0,
+
+    /// <summary>The agent answered everything that was asked.</summary>
+    Answered = 1,
+
+    /// <summary>The agent answered a part: what it did answer is kept, the rest is unknown.</summary>
+    Partial = 2,
+
+    /// <summary>No answer in time, after all retries.</summary>
+    Silent = 3,
+
+    /// <summary>The agent answered with a refusal: user, digest, level, time window or access.</summary>
+    Refused = 4,
+
+    /// <summary>Answers came that could not be read.</summary>
+    Malformed = 5,
+
+    /// <summary>The agent answers but has no POWER-ETHERNET-MIB.</summary>
+    NoPoe = 6,
+}
+
+/// <summary>What a PSE group (RFC 3621: a box in a stack, a module in a rack) says of itself. Immutable.</summary>
+/// <param name="Group">RFC 3621 group number, 1 or more.</param>
+/// <param name="Budget">Nominal power of the group; null where the agent does not say.</param>
+/// <param name="DrawAtPse">Draw of the whole group, resolution 1 W; null where the agent does not say.</param>
+/// <param name="Provenance">How the draw is known.</param>
+/// <param name="IsOn">False where the group's supply is off or faulty; null where the agent does not say.</param>
+public sealed record GroupReading(int Group, Power? Budget, Power? DrawAtPse, Provenance Provenance, bool? IsOn);
+
+/// <summary>
+/// One finished poll of one switch (or managed injector or pass-through switch): the immutable value that is handed from polling to
+/// state, history and alarms.
+/// </summary>
+/// <param name="PseId">Element of the design that was polled.</param>
+/// <param name="Sequence">Rises by at least one with every reading of this process; orders what is kept.</param>
+/// <param name="At">UTC time of the agent's last answer, or of the end of waiting where none came.</param>
+/// <param name="Outcome">How it ended.</param>
+/// <param name="Detail">For people: what went wrong and what to do. Empty where nothing did.</param>
+/// <param name="UpTime">sysUpTime; null where not answered.</param>
+/// <param name="Ports">One reading a port, in port order.</param>
+/// <param name="Groups">One reading a group.</param>
+public sealed record SwitchReading(
+    string PseId,
+    long Sequence,
+    DateTimeOffset At,
+    PollOutcome Outcome,
+    string Detail,
+    TimeSpan? UpTime,
+    ImmutableArray<PortReading> Ports,
+    ImmutableArray<GroupReading> Groups)
+{
+    /// <summary>Names of interfaces by port where the agent mapped them; empty where it did not.</summary>
+    public ImmutableDictionary<PsePortRef, string> InterfaceNames { get; init; } = ImmutableDictionary<PsePortRef, string>.Empty;
+}
