@@ -22,6 +22,9 @@ public sealed record FlowNode(FlowNodeKind Kind, string ElementId, string? PoleI
 {
     public PoweredDevice? Device { get; init; }
 
+    /// <summary>Type of <see cref="Device"/>: its class decides what it may take and the volts it needs. Set wherever a device is.</summary>
+    public DeviceType? DeviceType { get; init; }
+
     public Extender? Extender { get; init; }
 
     public PassThroughSwitch? PassThrough { get; init; }
