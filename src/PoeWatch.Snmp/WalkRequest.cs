@@ -1,0 +1,41 @@
+namespace PoeWatch.Snmp;
+
+/// <summary>What one walk reads: whole table columns, and beside them single instances. Immutable.</summary>
+public sealed class WalkRequest
+{
+    /// <exception cref="ArgumentException">Nothing to read, too much of it, or an empty name.</exception>
+    public WalkRequest(
+        IReadOnlyList<Oid> columns, IReadOnlyList<Oid>? instances = null, int maxRequests = 500, int maxCells = 50_000)
+    {
+        ArgumentNullException.ThrowIfNull(columns);
+        Columns = [.. columns];
+        Instances = [.. instances ?? []];
+        MaxRequests = maxRequests;
+        MaxCells = maxCells;
+        if (Columns.Count + Instances.Count is 0 or > SnmpClient.MaxOids)
+        {
+            throw new ArgumentException(
+                $"A walk reads 1 to {SnmpClient.MaxOids} columns and instances, not {Columns.Count + Instances.Count}.", nameof(columns));
+        }
+
+        if (Columns.Concat(Instances).Any(oid => oid.IsEmpty))
+        {
+            throw new ArgumentException("A walk names an empty object identifier.", nameof(columns));
+        }
+
+        ArgumentOutOfRangeException.ThrowIfLessThan(maxRequests, 1);
+        ArgumentOutOfRangeException.ThrowIfLessThan(maxCells, 1);
+    }
+
+    /// <summary>Columns such as <c>1.3.6.1.2.1.105.1.1.1.6</c>; every instance under each is read.</summary>
+    public IReadOnlyList<Oid> Columns { get; }
+
+    /// <summary>Single instances such as <c>1.3.6.1.2.1.1.3.0</c>, read by the first request along with the columns.</summary>
+    public IReadOnlyList<Oid> Instances { get; }
+
+    /// <summary>The walk ends after so many requests, whatever the agent says.</summary>
+    public int MaxRequests { get; }
+
+    /// <summary>The walk ends after so many cells over all columns.</summary>
+    public int MaxCells { get; }
+}
