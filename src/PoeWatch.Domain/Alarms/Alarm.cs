@@ -1,3 +1,5 @@
+using System.Collections.Immutable;
+
 namespace PoeWatch.Domain.Alarms;
 
 /// <summary>Severity words and numbers of RFC 8632 (ietf-alarms). "cleared" is not a severity of an alarm here: see <see cref="Alarm.IsCleared"/>.</summary>
@@ -34,16 +36,33 @@ public readonly record struct AlarmKey(string Resource, string Type) : IComparab
     }
 }
 
-/// <summary>What a rule says of one key at one moment; the delays and the deadband are applied by the book, not by the rule.</summary>
+/// <summary>One floor of an alarm that knows several severities.</summary>
+/// <param name="Floor">The severity holds while the value is below, in the unit of the value.</param>
+public readonly record struct AlarmLevel(AlarmSeverity Severity, double Floor);
+
+/// <summary>
+/// What a rule says of one key at one moment; the delays and the deadband are applied by the book, not by the rule. A rule with a number also
+/// speaks while the value stands in the deadband above its floor, so that the book can hold an alarm there.
+/// </summary>
 /// <param name="Severity">Severity while it holds.</param>
 /// <param name="Value">The number that is compared, in watts where it is one; for the deadband.</param>
 /// <param name="Floor">What it is compared with; the condition holds while the value is below.</param>
 /// <param name="Text">For the operator: what, where, the numbers with provenance, the limit.</param>
 /// <param name="NextSteps">What to do, with the safety caution.</param>
-public sealed record AlarmCondition(AlarmKey Key, AlarmSeverity Severity, double Value, double Floor, string Text, string NextSteps);
+public sealed record AlarmCondition(AlarmKey Key, AlarmSeverity Severity, double Value, double Floor, string Text, string NextSteps)
+{
+    /// <summary>Floors by severity; empty where <see cref="Severity"/> and <see cref="Floor"/> say all.</summary>
+    public ImmutableArray<AlarmLevel> Levels { get; init; } = [];
+
+    /// <summary>On-delay of this condition; null for that of <see cref="AlarmTimings"/>.</summary>
+    public TimeSpan? OnDelay { get; init; }
+
+    /// <summary>A condition without a number: it holds while a rule speaks of it.</summary>
+    public static AlarmCondition Plain(AlarmKey key, AlarmSeverity severity, string text, string nextSteps) => new(key, severity, 0, 1, text, nextSteps);
+}
 
 /// <summary>One change in an alarm's life, kept for good.</summary>
-/// <param name="Kind">"raised", "severity-changed", "cleared", or an operator state.</param>
+/// <param name="Kind">One of <see cref="AlarmChangeKinds"/>: "raised", "severity-changed", "cleared", or an operator state.</param>
 /// <param name="Who">Name of the operator; empty where the service itself.</param>
 public sealed record AlarmChange(AlarmKey Key, DateTimeOffset At, string Kind, AlarmSeverity Severity, string Who, string Text);
 
