@@ -1,0 +1,233 @@
+using System.Buffers;
+using System.Buffers.Binary;
+using System.Collections.Immutable;
+using PoeWatch.Domain.Poe;
+using PoeWatch.Domain.Readings;
+using PoeWatch.Monitoring.Abstractions;
+
+namespace PoeWatch.Monitoring.Storage;
+
+/// <summary>
+/// Packs one finished poll into a few bytes a port and back, the same bytes in every store. Milliwatts, state, class and provenance come
+/// back exactly. Pure and thread safe.
+/// </summary>
+/// <remarks>
+/// Version 1: version byte; sequence; up-time; ports; groups; CRC-32C over the row's columns and all bytes before it. Numbers are
+/// variable-length. State, class, provenance and the kind of power (null, zero, sign) of a port make one tag; a tag is written in full
+/// the first time and by its index afterwards, so that a port costs one byte and its milliwatts. docs/storage.md has the layout byte by byte.
+/// </remarks>
+public static class SwitchReadingCodec
+{
+    /// <summary>The version that is written. All versions ever released are read.</summary>
+    public const byte Version = 1;
+
+    private const int CheckSumLength = 4;
+    private const long TicksPerCentisecond = TimeSpan.TicksPerMillisecond * 10;
+
+    /// <summary>Packs a reading for the row that it will stand in.</summary>
+    /// <exception cref="ArgumentException">A port of the reading belongs to another element: a bug of the caller.</exception>
+    public static byte[] Encode(SwitchReading reading, in PollRow row)
+    {
+        var output = new ArrayBufferWriter<byte>(32 + (reading.Ports.Length * 4) + (reading.Groups.Length * 10));
+        output.WriteVarint(Version);
+        output.WriteVarint(checked((ulong)reading.Sequence));
+        output.WriteVarint((ulong)(StoreTime.TicksWithin(reading.At) << 1 | (reading.UpTime is null ? 0 : 1)));
+        if (reading.UpTime is { } upTime)
+        {
+            WriteUpTime(output, upTime);
+        }
+
+        WritePorts(output, reading);
+        WriteGroups(output, reading.Groups);
+        var crc = CheckSum.Of(output.WrittenSpan, row.CheckSumSeed());
+        BinaryPrimitives.WriteUInt32LittleEndian(output.GetSpan(CheckSumLength), crc);
+        output.Advance(CheckSumLength);
+        return output.WrittenSpan.ToArray();
+    }
+
+    /// <summary>Unpacks what <see cref="Encode"/> packed for the same row.</summary>
+    /// <exception cref="StoreException">The row or the bytes are damaged, or a newer version wrote them. No number is given then.</exception>
+    public static SwitchReading Decode(in PollRow row, ReadOnlySpan<byte> payload, ImmutableDictionary<PsePortRef, string> names)
+    {
+        try
+        {
+            return DecodeChecked(row, payload) with { InterfaceNames = names };
+        }
+        catch (Exception e) when (e is InvalidDataException or OverflowException)
+        {
+            throw new StoreException(
+                $"The stored poll of '{row.PseId}' at {StoreTime.FromMicroseconds(row.AtMicroseconds):O} cannot be read: {e.Message}. "
+                + "Restore the store from a backup, or start with an empty data folder and keep this one for repair.",
+                e);
+        }
+    }
+
+    private static SwitchReading DecodeChecked(in PollRow row, ReadOnlySpan<byte> payload)
+    {
+        if (payload.Length <= CheckSumLength)
+        {
+            throw new InvalidDataException($"{payload.Length} bytes are too few");
+        }
+
+        if (payload[0] != Version)
+        {
+            throw new InvalidDataException($"its layout is version {payload[0]}, this software reads version {Version}: damaged, or written by newer software");
+        }
+
+        var body = payload[..^CheckSumLength];
+        if (CheckSum.Of(body, row.CheckSumSeed()) != BinaryPrimitives.ReadUInt32LittleEndian(payload[^CheckSumLength..]))
+        {
+            throw new InvalidDataException("its check sum is wrong, so the row is damaged");
+        }
+
+        var input = new PackedReader(body[1..]);
+        var sequence = input.ReadLong("sequence");
+        var time = input.ReadInt("time");
+        TimeSpan? upTime = (time & 1) == 0 ? null : ReadUpTime(ref input);
+        var at = StoreTime.FromMicroseconds(row.AtMicroseconds).AddTicks(time >> 1);
+        var ports = ReadPorts(ref input, row.PseId);
+        var groups = ReadGroups(ref input);
+        return input.Remaining == 0
+            ? new SwitchReading(row.PseId, sequence, at, row.Outcome, row.Detail, upTime, ports, groups)
+            : throw new InvalidDataException($"{input.Remaining} bytes too many");
+    }
+
+    // sysUpTime counts hundredths of a second (RFC 3418): four bytes instead of seven; any other time span is kept in ticks.
+    private static void WriteUpTime(ArrayBufferWriter<byte> output, TimeSpan upTime)
+    {
+        var ticks = checked((ulong)upTime.Ticks);
+        output.WriteVarint(ticks % TicksPerCentisecond == 0 ? ticks / TicksPerCentisecond << 1 : ticks << 1 | 1);
+    }
+
+    private static TimeSpan ReadUpTime(ref PackedReader input)
+    {
+        var value = input.ReadVarint();
+        var ticks = (value & 1) == 1 ? value >> 1 : Math.Min(value >> 1, long.MaxValue / TicksPerCentisecond) * TicksPerCentisecond;
+        return TimeSpan.FromTicks((long)ticks);
+    }
+
+    private static void WritePorts(ArrayBufferWriter<byte> output, SwitchReading reading)
+    {
+        output.WriteVarint((ulong)reading.Ports.Length);
+        var tags = new List<int>();
+        var previous = new PsePortRef(reading.PseId, 1, 0);
+        foreach (var port in reading.Ports)
+        {
+            if (port.Port.PseId != reading.PseId)
+            {
+                throw new ArgumentException($"A poll of '{reading.PseId}' holds a reading of port {port.Port}.", nameof(reading));
+            }
+
+            var follows = port.Port == previous with { Port = previous.Port + 1 };
+            var tag = PortTag.Of(port, follows);
+            var index = tags.IndexOf(tag);
+            output.WriteVarint((ulong)(index < 0 ? tags.Count : index));
+            if (index < 0)
+            {
+                tags.Add(tag);
+                output.WriteVarint((ulong)tag);
+            }
+
+            if (!follows)
+            {
+                output.WriteVarint(checked((ulong)port.Port.Group));
+                output.WriteVarint(checked((ulong)port.Port.Port));
+            }
+
+            output.WriteMagnitude(port.DrawAtPse);
+            previous = port.Port;
+        }
+    }
+
+    private static ImmutableArray<PortReading> ReadPorts(ref PackedReader input, string pseId)
+    {
+        var count = input.ReadCount("ports", 1);
+        var ports = ImmutableArray.CreateBuilder<PortReading>(count);
+        var tags = new List<int>();
+        var port = new PsePortRef(pseId, 1, 0);
+        for (var i = 0; i < count; i++)
+        {
+            var index = input.ReadInt("tag index");
+            if (index > tags.Count)
+            {
+                throw new InvalidDataException($"tag {index} is not there");
+            }
+
+            if (index == tags.Count)
+            {
+                tags.Add(PortTag.Checked(input.ReadInt("tag")));
+            }
+
+            var tag = tags[index];
+            port = PortTag.Follows(tag)
+                ? port with { Port = checked(port.Port + 1) }
+                : new PsePortRef(pseId, input.ReadInt("group"), input.ReadInt("port"));
+            ports.Add(new PortReading(
+                port, PortTag.State(tag), input.ReadPower(PortTag.Power(tag)), PortTag.ProvenanceOf(tag), PortTag.Class(tag)));
+        }
+
+        return ports.MoveToImmutable();
+    }
+
+    private static void WriteGroups(ArrayBufferWriter<byte> output, ImmutableArray<GroupReading> groups)
+    {
+        output.WriteVarint((ulong)groups.Length);
+        foreach (var group in groups)
+        {
+            var isOn = group.IsOn switch { null => 0, false => 1, true => 2 };
+            output.WriteVarint(checked((ulong)group.Group));
+            output.WriteVarint((ulong)((int)group.Provenance
+                | isOn << 4 | (int)PackedWriter.KindOf(group.Budget) << 6 | (int)PackedWriter.KindOf(group.DrawAtPse) << 8));
+            output.WriteMagnitude(group.Budget);
+            output.WriteMagnitude(group.DrawAtPse);
+        }
+    }
+
+    private static ImmutableArray<GroupReading> ReadGroups(ref PackedReader input)
+    {
+        var count = input.ReadCount("groups", 2);
+        var groups = ImmutableArray.CreateBuilder<GroupReading>(count);
+        for (var i = 0; i < count; i++)
+        {
+            var number = input.ReadInt("group");
+            var tag = input.ReadInt("group tag");
+            bool? isOn = (tag >> 4 & 3) switch { 0 => null, 1 => false, 2 => true, _ => throw new InvalidDataException("group state 3 is unknown") };
+            var budget = input.ReadPower((PowerKind)(tag >> 6 & 3));
+            var draw = input.ReadPower((PowerKind)(tag >> 8 & 3));
+            groups.Add(new GroupReading(number, budget, draw, PortTag.CheckedProvenance(tag & 0xF), isOn));
+        }
+
+        return groups.MoveToImmutable();
+    }
+
+    /// <summary>Fourteen bits: state 0-2, provenance 3-6, class + 1 (0 for none) 7-10, kind of power 11-12, 13 set where the port follows the one before.</summary>
+    private static class PortTag
+    {
+        private const int FollowsBit = 1 << 13;
+
+        internal static int Of(PortReading port, bool follows) =>
+            (int)port.State | (int)port.Provenance << 3 | (port.AssignedClass is { } c ? (int)c + 1 : 0) << 7
+            | (int)PackedWriter.KindOf(port.DrawAtPse) << 11 | (follows ? FollowsBit : 0);
+
+        internal static int Checked(int tag)
+        {
+            CheckedProvenance(tag >> 3 & 0xF);
+            return (tag & 7) <= (int)PortState.OtherFault && (tag >> 7 & 0xF) <= (int)PoeClass.Class8 + 1 && tag < FollowsBit << 1
+                ? tag
+                : throw new InvalidDataException($"tag {tag} has an unknown state or class");
+        }
+
+        internal static Provenance CheckedProvenance(int value) =>
+            value <= (int)Provenance.Design ? (Provenance)value : throw new InvalidDataException($"provenance {value} is unknown");
+
+        internal static PortState State(int tag) => (PortState)(tag & 7);
+
+        internal static Provenance ProvenanceOf(int tag) => (Provenance)(tag >> 3 & 0xF);
+
+        internal static PoeClass? Class(int tag) => (tag >> 7 & 0xF) is var c and > 0 ? (PoeClass)(c - 1) : null;
+
+        internal static PowerKind Power(int tag) => (PowerKind)(tag >> 11 & 3);
+
+        internal static bool Follows(int tag) => (tag & FollowsBit) != 0;
+    }
+}

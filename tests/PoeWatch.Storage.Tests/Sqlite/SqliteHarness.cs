@@ -1,0 +1,61 @@
+using Microsoft.Data.Sqlite;
+using Microsoft.Extensions.Logging.Abstractions;
+using PoeWatch.Storage.Sqlite;
+using PoeWatch.Storage.Tests.Suites;
+
+namespace PoeWatch.Storage.Tests.Sqlite;
+
+/// <summary>A SQLite file in a folder of its own.</summary>
+public sealed class SqliteHarness : StoreHarness
+{
+    private readonly DirectoryInfo _folder = Directory.CreateTempSubdirectory("poewatch-sqlite-");
+
+    public string Folder => _folder.FullName;
+
+    public string DatabasePath => Path.Combine(Folder, "data", "history.db");
+
+    public override OpenStore NewStore()
+    {
+        var store = NewSqliteStore(DatabasePath);
+        return new OpenStore(store, store, store, store);
+    }
+
+    public static SqliteStore NewSqliteStore(string path) => new(new SqliteStoreOptions(path), NullLogger<SqliteStore>.Instance);
+
+    public override Task ExecuteAsync(string sql) => Task.FromResult(With(sql, c => c.ExecuteNonQuery()));
+
+    public override Task<long> CountAsync(string table) => Task.FromResult(With($"SELECT count(*) FROM {table}", c => (long)c.ExecuteScalar()!));
+
+    public override Task<IReadOnlyList<byte[]>> PayloadsAsync() => Task.FromResult(With("SELECT payload FROM poll ORDER BY at_us", command =>
+    {
+        using var reader = command.ExecuteReader();
+        var payloads = new List<byte[]>();
+        while (reader.Read())
+        {
+            payloads.Add(reader.GetFieldValue<byte[]>(0));
+        }
+
+        return (IReadOnlyList<byte[]>)payloads;
+    }));
+
+    public override Task ReplacePayloadsAsync(byte[] payload) => Task.FromResult(With("UPDATE poll SET payload = $1", command =>
+    {
+        command.Parameters.AddWithValue("$1", payload);
+        return command.ExecuteNonQuery();
+    }));
+
+    public override ValueTask DisposeAsync()
+    {
+        _folder.Delete(recursive: true);
+        return ValueTask.CompletedTask;
+    }
+
+    private T With<T>(string sql, Func<SqliteCommand, T> work)
+    {
+        using var connection = new SqliteConnection($"Data Source={DatabasePath};Pooling=False");
+        connection.Open();
+        using var command = connection.CreateCommand();
+        command.CommandText = sql;
+        return work(command);
+    }
+}
