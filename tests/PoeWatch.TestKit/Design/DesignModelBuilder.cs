@@ -153,7 +153,7 @@ public sealed class DesignModelBuilder
 
     public DesignModel Build()
     {
-        var runs = DesignModelRuns.From(_segments, _ports, _injectors, _extenders, _passThroughs, _devices);
+        var runs = DesignModelRuns.From(_segments, _ports, _injectors, _extenders, _passThroughs, _devices, _types);
         return new DesignModel
         {
             Hash = _hash,

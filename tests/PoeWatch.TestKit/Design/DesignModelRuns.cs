@@ -14,7 +14,8 @@ internal static class DesignModelRuns
         IReadOnlyDictionary<string, Injector> injectors,
         IReadOnlyDictionary<string, Extender> extenders,
         IReadOnlyDictionary<string, PassThroughSwitch> passThroughs,
-        IReadOnlyDictionary<string, PoweredDevice> devices)
+        IReadOnlyDictionary<string, PoweredDevice> devices,
+        IReadOnlyDictionary<string, DeviceType> types)
     {
         var runs = ImmutableArray.CreateBuilder<CableRun>();
         foreach (var first in segments)
@@ -39,7 +40,7 @@ internal static class DesignModelRuns
             ImmutableArray<FlowNode> children = [.. segments.Where(s => s.From.ElementId == incoming.To).Select(NodeAt)];
             if (devices.TryGetValue(incoming.To, out var device))
             {
-                return new FlowNode(FlowNodeKind.Device, device.Id, device.PoleId, incoming, children) { Device = device };
+                return new FlowNode(FlowNodeKind.Device, device.Id, device.PoleId, incoming, children) { Device = device, DeviceType = types[device.TypeId] };
             }
 
             if (extenders.TryGetValue(incoming.To, out var extender))
