@@ -27,7 +27,11 @@ public sealed record Supply(string Id, Power Rating);
 /// <param name="Number">RFC 3621 group number, 1 or more.</param>
 /// <param name="Budget">Watts that all ports of the group may draw together at the PSE.</param>
 /// <param name="GuardBand">Fixed reserve inside the budget; 0 by default.</param>
-public sealed record PseGroup(int Number, Power Budget, Power GuardBand, AllocationPolicy Allocation, ImmutableArray<Supply> Supplies);
+public sealed record PseGroup(int Number, Power Budget, Power GuardBand, AllocationPolicy Allocation, ImmutableArray<Supply> Supplies)
+{
+    /// <summary>Ports of the group; null where the design does not say.</summary>
+    public int? PortCount { get; init; }
+}
 
 /// <summary>What a PD loses when power gets short: critical last, low first (RFC 3621 pethPsePortPowerPriority).</summary>
 public enum Criticality

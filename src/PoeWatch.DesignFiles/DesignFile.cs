@@ -1,0 +1,107 @@
+using System.Collections.Immutable;
+using System.Security.Cryptography;
+using System.Text;
+using PoeWatch.DesignFiles.Reading;
+using PoeWatch.DesignFiles.Text;
+using PoeWatch.Domain.Design;
+
+namespace PoeWatch.DesignFiles;
+
+/// <summary>A design read from text.</summary>
+/// <param name="Result">Model or problems.</param>
+/// <param name="JoinedText">The YAML text with the CSV files that it names behind it: what the hash covers and history keeps.</param>
+/// <param name="Hash">SHA-256 of the joined text in UTF-8, lower-case hex.</param>
+public sealed record LoadedDesign(DesignResult Result, string JoinedText, string Hash);
+
+/// <summary>Text of a named file, or null with the reason why there is none.</summary>
+public readonly record struct FoundText(string? Text, string Reason);
+
+/// <summary>Reads design files: one YAML file and the CSV lists that it names. Thread safe; keeps nothing.</summary>
+public static class DesignFile
+{
+    /// <summary>Reads a design from disk. A file that cannot be read is a problem like any other.</summary>
+    public static LoadedDesign Load(string path)
+    {
+        var folder = Path.GetDirectoryName(Path.GetFullPath(path)) ?? "";
+        var found = ReadText(path);
+        if (found.Text is not null)
+        {
+            return Parse(found.Text, path, name => ReadText(Path.Combine(folder, name)));
+        }
+
+        var problem = new DesignProblem(
+            ProblemKind.Error, "unreadable-file", new WrittenAt(path, 1, 1), "", path, "The file cannot be read: " + found.Reason,
+            "Give the path of a design file that this user may read.");
+        return new LoadedDesign(new DesignResult(null, [problem]), "", HashOf(""));
+    }
+
+    /// <summary>Reads a design from text.</summary>
+    /// <param name="name">What problems call the file.</param>
+    /// <param name="find">Finds the CSV files that the design names.</param>
+    public static LoadedDesign Parse(string text, string name, Func<string, FoundText> find)
+    {
+        var problems = new List<DesignProblem>();
+        var joined = new StringBuilder(text);
+        var tree = new YamlTreeReader(name, problems).Read(text);
+        if (tree is null)
+        {
+            var hashOfText = HashOf(text);
+            return new LoadedDesign(new DesignResult(null, [.. problems]), text, hashOfText);
+        }
+
+        var top = new MapReader(tree, "design", problems);
+        var config = DesignReader.Read(top);
+        var lists = new CsvLists(name, find, problems, joined);
+        config = config with
+        {
+            Cables = config.Cables.AddRange(lists.Read(top.Text("cables-csv"), "cable", DesignReader.ReadCable)),
+            Devices = config.Devices.AddRange(lists.Read(top.Text("devices-csv"), "device", DesignReader.ReadDevice)),
+        };
+        var hash = HashOf(joined.ToString());
+        return new LoadedDesign(DesignValidator.Validate(config, hash, problems), joined.ToString(), hash);
+    }
+
+    private static FoundText ReadText(string path)
+    {
+        try
+        {
+            var file = new FileInfo(path);
+            return file.Exists && file.Length > YamlTreeReader.LengthMax * 4L
+                ? new FoundText(null, "it is larger than 32 MiB.")
+                : new FoundText(File.ReadAllText(path), "");
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException or ArgumentException or NotSupportedException)
+        {
+            return new FoundText(null, e.Message);
+        }
+    }
+
+    private static string HashOf(string text) => Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(text)));
+
+    /// <summary>The CSV lists of one design.</summary>
+    private sealed class CsvLists(string design, Func<string, FoundText> find, List<DesignProblem> problems, StringBuilder joined)
+    {
+        public ImmutableArray<T> Read<T>(Written<string>? file, string section, Func<MapReader, T> read)
+        {
+            if (file is null)
+            {
+                return [];
+            }
+
+            var found = find(file.Value);
+            if (found.Text is null)
+            {
+                problems.Add(new DesignProblem(
+                    ProblemKind.Error, "unreadable-file", file.At, "", file.Value, $"The file '{file.Value}' cannot be read: {found.Reason}",
+                    "Write the path of a CSV file, relative to the design file."));
+                return [];
+            }
+
+            // A comment line parts the files: the joined text stays readable and no two sets of files share it.
+            joined.Append(FormattableString.Invariant($"\n# file: {file.Value} ({found.Text.Length} characters)\n")).Append(found.Text);
+            var name = Path.Combine(Path.GetDirectoryName(design) ?? "", file.Value);
+            var rows = new CsvTreeReader(name, DesignKeys.Sections[section], problems).Read(found.Text);
+            return [.. rows.Select(row => read(new MapReader(row, section, problems)))];
+        }
+    }
+}

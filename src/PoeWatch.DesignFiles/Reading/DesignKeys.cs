@@ -1,0 +1,47 @@
+using System.Collections.Immutable;
+
+namespace PoeWatch.DesignFiles.Reading;
+
+/// <summary>The keys of a design file by section: the one list that reader, hints and the test of the published schema share.</summary>
+public static class DesignKeys
+{
+    /// <summary>Sections in the order of the documentation; the first is the file's top.</summary>
+    public static ImmutableDictionary<string, ImmutableArray<string>> Sections { get; } = new Dictionary<string, ImmutableArray<string>>
+    {
+        ["design"] =
+        [
+            "format", "site", "headroom", "switches", "injectors", "extenders", "pass-through-switches", "cables", "cables-csv", "poles",
+            "device-types", "devices", "devices-csv", "load-cases", "port-schedules",
+        ],
+        ["site"] = ["name", "time-zone", "coordinates"],
+        ["coordinates"] = ["latitude-deg", "longitude-deg"],
+        ["headroom"] = ["at-run", "at-port", "at-group", "at-supply"],
+        ["headroom-levels"] = ["early-w", "early-percent", "late-w", "late-percent"],
+        ["switch"] = ["id", "name", "address", "credentials", "poll-period", "draw-column", "pole", "uplink", "groups", "ports"],
+        ["draw-column"] = ["oid", "unit", "index"],
+        ["uplink"] = ["switch", "medium", "length-m"],
+        ["group"] = ["group", "port-count", "budget-w", "guard-band-w", "allocation", "supplies"],
+        ["supply"] = ["id", "rating-w"],
+        ["port"] = ["port", "limit-w", "class", "type", "criticality", "upgrade"],
+        ["upgrade"] = ["limit-w", "due"],
+        ["injector"] = ["id", "name", "rating-w", "output-v", "type", "data-side", "data-side-length-m", "agent", "agent-port"],
+        ["agent"] = ["address", "credentials", "poll-period", "draw-column"],
+        ["extender"] = ["id", "name", "pole", "input-limit-w", "own-draw-w", "outputs", "output-limit-w"],
+        ["pass-through-switch"] =
+        [
+            "id", "name", "pole", "input-limit-w", "own-draw-w", "efficiency-percent", "output-v", "outputs", "output-limit-w",
+            "total-limit-w", "agent",
+        ],
+        ["cable"] = ["id", "from", "to", "length-m", "gauge-awg", "pairs", "category", "material", "measured-loop-ohm", "conductor-c"],
+        ["pole"] = ["id", "name", "coordinates"],
+        ["device-type"] = ["id", "name", "class", "demand-w", "demands-w"],
+        ["device"] = ["id", "name", "type", "pole", "criticality"],
+        ["load-case"] = ["id", "name", "hours", "months"],
+        ["port-schedule"] = ["id", "ports", "off"],
+    }.ToImmutableDictionary(StringComparer.Ordinal);
+
+    /// <summary>Keys that would carry a secret: a design never does.</summary>
+    internal static ImmutableHashSet<string> Secrets { get; } = ImmutableHashSet.Create(
+        StringComparer.OrdinalIgnoreCase,
+        "community", "password", "passphrase", "secret", "token", "key", "user", "username", "auth-password", "priv-password", "auth-key", "priv-key");
+}

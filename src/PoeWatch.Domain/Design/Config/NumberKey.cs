@@ -1,0 +1,95 @@
+namespace PoeWatch.Domain.Design.Config;
+
+/// <summary>What a numeric key of a design takes; the unit is the end of its name. Both bounds are allowed values.</summary>
+/// <param name="Name">Key as written.</param>
+/// <param name="Fallback">What counts where nothing is written; null where the key must be written or absence means something of its own.</param>
+public sealed record NumberKey(string Name, double Min, double Max, double? Fallback = null)
+{
+    /// <summary>True where only whole numbers are taken.</summary>
+    public bool IsWhole { get; init; }
+
+    /// <summary>Why the bounds are what they are, with what to do; empty where they are plain common sense.</summary>
+    public string Reason { get; init; } = "";
+}
+
+/// <summary>Every numeric key of a design with its range and default: the one table that check, schema test and documentation share.</summary>
+public static class DesignNumbers
+{
+    /// <summary>Ceiling of a Type 4 port: IEEE 802.3-2022 Table 145-16.</summary>
+    public const double PortCeilingWatts = 99.9;
+
+    /// <summary>Longest channel of balanced cabling (90 m and 10 m of cords): common practice after ISO/IEC 11801 and TIA-568.</summary>
+    public const double SegmentMaxMeters = 100;
+
+    private const string PortCeiling = "A PSE port delivers at most 99.9 W (IEEE 802.3, Type 4).";
+
+    private const string ReachRule =
+        "A copper segment reaches at most 100 m (the 100 m rule): place an extender or a pass-through switch within 100 m, or use fibre.";
+
+    public static NumberKey Latitude { get; } = new("latitude-deg", -90, 90);
+
+    public static NumberKey Longitude { get; } = new("longitude-deg", -180, 180);
+
+    public static NumberKey Group { get; } = new("group", 1, int.MaxValue, 1) { IsWhole = true };
+
+    public static NumberKey PortCount { get; } = new("port-count", 1, 1024) { IsWhole = true };
+
+    public static NumberKey Budget { get; } = new("budget-w", 1, 100_000);
+
+    public static NumberKey GuardBand { get; } = new("guard-band-w", 0, 10_000, 0);
+
+    public static NumberKey SupplyRating { get; } = new("rating-w", 1, 100_000);
+
+    public static NumberKey PortLimit { get; } = new("limit-w", 1, PortCeilingWatts) { Reason = PortCeiling };
+
+    public static NumberKey PoeClass { get; } = new("class", 0, 8) { IsWhole = true, Reason = "IEEE 802.3 knows the classes 0 to 8." };
+
+    public static NumberKey PoeType { get; } = new("type", 1, 4) { IsWhole = true, Reason = "IEEE 802.3 knows the types 1 to 4." };
+
+    public static NumberKey InjectorRating { get; } = new("rating-w", 1, PortCeilingWatts) { Reason = PortCeiling };
+
+    public static NumberKey InjectorVolts { get; } = new("output-v", 44, 57, 54) { Reason = "A PSE puts out 44 V to 57 V (IEEE 802.3)." };
+
+    public static NumberKey DataSideLength { get; } = new("data-side-length-m", 0, SegmentMaxMeters, 0) { Reason = ReachRule };
+
+    public static NumberKey InputLimit { get; } = new("input-limit-w", 1, PortCeilingWatts, 71.3) { Reason = PortCeiling };
+
+    public static NumberKey ExtenderOwnDraw { get; } = new("own-draw-w", 0, 60, 2);
+
+    public static NumberKey PassThroughOwnDraw { get; } = new("own-draw-w", 0, 60, 8);
+
+    public static NumberKey ExtenderOutputs { get; } = new("outputs", 1, 16, 2) { IsWhole = true };
+
+    public static NumberKey PassThroughOutputs { get; } = new("outputs", 1, 64) { IsWhole = true };
+
+    public static NumberKey OutputLimit { get; } = new("output-limit-w", 1, PortCeilingWatts, 30) { Reason = PortCeiling };
+
+    public static NumberKey TotalLimit { get; } = new("total-limit-w", 1, PortCeilingWatts) { Reason = PortCeiling };
+
+    public static NumberKey Efficiency { get; } = new("efficiency-percent", 50, 100);
+
+    public static NumberKey PassThroughVolts { get; } = new("output-v", 44, 57) { Reason = "A PSE puts out 44 V to 57 V (IEEE 802.3)." };
+
+    public static NumberKey CableLength { get; } = new("length-m", 0.1, SegmentMaxMeters) { Reason = ReachRule };
+
+    public static NumberKey UplinkLength { get; } = new("length-m", 0.1, 200_000);
+
+    public static NumberKey MeasuredLoop { get; } = new("measured-loop-ohm", 0.01, 200);
+
+    /// <summary>60 C by default: sun-heated pole conduit, common practice, no source.</summary>
+    public static NumberKey ConductorCelsius { get; } = new("conductor-c", -60, 125, 60);
+
+    public static NumberKey Demand { get; } = new("demand-w", 0, PortCeilingWatts) { Reason = PortCeiling };
+
+    public static NumberKey LoadCaseDemand { get; } = new("demands-w", 0, PortCeilingWatts) { Reason = PortCeiling };
+
+    public static NumberKey Month { get; } = new("months", 1, 12) { IsWhole = true, Reason = "Months are numbers from 1 (January) to 12 (December)." };
+
+    public static NumberKey EarlyWatts { get; } = new("early-w", 0, 10_000);
+
+    public static NumberKey EarlyPercent { get; } = new("early-percent", 0, 100);
+
+    public static NumberKey LateWatts { get; } = new("late-w", 0, 10_000);
+
+    public static NumberKey LatePercent { get; } = new("late-percent", 0, 100);
+}
