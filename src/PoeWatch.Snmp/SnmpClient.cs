@@ -19,12 +19,14 @@ public sealed class SnmpClient : IAsyncDisposable
     public const int MaxRepetitions = 1000;
 
     private readonly Dispatcher _dispatcher;
+    private readonly UsmConversation _usm;
 
     public SnmpClient(TimeProvider time, int maxPending = DefaultMaxPending)
     {
         ArgumentNullException.ThrowIfNull(time);
         ArgumentOutOfRangeException.ThrowIfLessThan(maxPending, 1);
         _dispatcher = new Dispatcher(time, maxPending, Statistics);
+        _usm = new UsmConversation(_dispatcher, time);
     }
 
     public SnmpStatistics Statistics { get; } = new();
@@ -52,10 +54,24 @@ public sealed class SnmpClient : IAsyncDisposable
         return RequestAsync(target, new RequestBody(PduType.GetBulk, names, nonRepeaters, maxRepetitions), cancellationToken);
     }
 
+    /// <summary>
+    /// After a timeout: finds out what the silence means, in at most four requests. A v3 agent that lets itself be
+    /// discovered, is silent to this user with privacy and answers without gives <see cref="SnmpOutcome.PrivacySuspected"/>.
+    /// In v2c an unknown community and a dead agent look the same: it only asks once more.
+    /// </summary>
+    public Task<SnmpResult> DiagnoseSilenceAsync(SnmpTarget target, CancellationToken cancellationToken = default)
+    {
+        ArgumentNullException.ThrowIfNull(target);
+        return target.Credentials is UsmCredentials user
+            ? _usm.DiagnoseSilenceAsync(target, user, cancellationToken)
+            : GetAsync(target, [UsmConversation.SysUpTime], cancellationToken);
+    }
+
     /// <summary>Closes the sockets and ends every waiting request as <see cref="SnmpOutcome.Closed"/>.</summary>
     public ValueTask DisposeAsync()
     {
         _dispatcher.Dispose();
+        _usm.Wipe();
         return ValueTask.CompletedTask;
     }
 
@@ -65,6 +81,7 @@ public sealed class SnmpClient : IAsyncDisposable
         return target.Credentials switch
         {
             CommunityCredentials community => _dispatcher.SendAsync(new CommunityRequest(target, community, body), cancellationToken),
+            UsmCredentials user => _usm.AskAsync(target, user, body, cancellationToken),
             _ => throw new ArgumentException($"{target.Credentials.GetType().Name} are no credentials this client knows.", nameof(target)),
         };
     }

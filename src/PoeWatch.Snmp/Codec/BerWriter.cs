@@ -28,7 +28,7 @@ internal ref struct BerWriter(Span<byte> buffer)
             Put(unchecked((byte)rest));
             rest >>= 8;
         }
-        while (rest is not (0 or -1) || ((rest ^ (sbyte)_buffer[_start]) & 0x80) != 0);
+        while (rest is not (0 or -1) || ((rest ^ unchecked((sbyte)_buffer[_start])) & 0x80) != 0);
 
         Wrap(tag, before);
     }

@@ -102,7 +102,7 @@ internal readonly ref struct UsmMessage
     /// closes the message. Where a digest is wanted its place is filled with <paramref name="digestLength"/> zeros and
     /// <paramref name="digestFromEnd"/> says how far that place starts before the end.
     /// </summary>
-    public static void Frame(ref BerWriter writer, in UsmHeader header, int digestLength, out int digestFromEnd)
+    public static void Frame(ref BerWriter writer, scoped UsmHeader header, int digestLength, out int digestFromEnd)
     {
         int beforeSecurity = writer.Length;
         writer.WriteOctets(BerTag.OctetString, header.Salt);

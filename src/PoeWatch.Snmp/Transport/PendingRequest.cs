@@ -1,4 +1,5 @@
 using System.Net;
+using System.Runtime.InteropServices;
 using PoeWatch.Snmp.Codec;
 
 namespace PoeWatch.Snmp.Transport;
@@ -73,8 +74,11 @@ internal abstract class PendingRequest(SnmpTarget target, RequestBody body)
 
     public SnmpResult Failure(SnmpOutcome outcome) => new() { Outcome = outcome, Target = Target, Attempts = Attempts };
 
-    /// <summary>Turns a response PDU into a result; its values are copied once into bytes that the result keeps.</summary>
-    protected Verdict ReadResponse(PduView pdu, Arrival arrival, out SnmpResult? result)
+    /// <summary>
+    /// Turns a response PDU into a result, whose values stay in <paramref name="kept"/> where the PDU was read from that,
+    /// and are copied once where it was read from the receive thread's buffer.
+    /// </summary>
+    protected Verdict ReadResponse(PduView pdu, Arrival arrival, out SnmpResult? result, byte[]? kept = null)
     {
         result = null;
         if (pdu.Type != PduType.Response || pdu.RequestId != Id)
@@ -82,8 +86,13 @@ internal abstract class PendingRequest(SnmpTarget target, RequestBody body)
             return Verdict.Malformed;
         }
 
-        byte[] kept = pdu.VarBindList.ToArray();
-        if (!VarBindReader.TryDecode(kept, 0, kept.Length, out VarBind[] varBinds))
+        int offset = 0;
+        if (kept is null || !((ReadOnlySpan<byte>)kept).Overlaps(pdu.VarBindList, out offset))
+        {
+            kept = pdu.VarBindList.ToArray();
+        }
+
+        if (!VarBindReader.TryDecode(kept, offset, pdu.VarBindList.Length, out VarBind[] varBinds))
         {
             return Verdict.Malformed;
         }
@@ -97,7 +106,7 @@ internal abstract class PendingRequest(SnmpTarget target, RequestBody body)
                 _ => SnmpOutcome.AgentError,
             },
             Target = Target,
-            VarBinds = System.Runtime.InteropServices.ImmutableCollectionsMarshal.AsImmutableArray(varBinds),
+            VarBinds = ImmutableCollectionsMarshal.AsImmutableArray(varBinds),
             ErrorStatus = (SnmpErrorStatus)pdu.ErrorStatus,
             ErrorIndex = pdu.ErrorIndex,
             RoundTrip = arrival.RoundTrip,

@@ -1,0 +1,107 @@
+using PoeWatch.Snmp.Codec;
+
+namespace PoeWatch.Snmp.Security;
+
+/// <summary>
+/// Closes and opens v3 messages under a session's keys: the same for both ends, so that a scripted agent can use it too.
+/// </summary>
+internal static class UsmEnvelope
+{
+    /// <summary>A buffer size that is enough for <see cref="Seal"/> around a scoped PDU of this size.</summary>
+    public static int SizeBound(int scopedLength) => scopedLength + PrivacyCipher.SaltLength + UsmMessage.OverheadBound;
+
+    /// <summary>Writes a whole message at the end of the buffer, encrypted and signed as the flags say.</summary>
+    public static Span<byte> Seal(
+        Span<byte> buffer, UsmSession session, int messageId, int maxMessageSize, MessageFlags flags,
+        (int Boots, int Time) clock, ReadOnlySpan<byte> scopedPdu)
+    {
+        UsmCredentials credentials = session.Credentials;
+        BerWriter writer = new(buffer);
+        Span<byte> salt = stackalloc byte[PrivacyCipher.SaltLength];
+        if (flags.HasFlag(MessageFlags.Encrypted))
+        {
+            PrivacyCipher.WriteSalt(credentials.Privacy, clock.Boots, session.NextSalt(), salt);
+            byte[] encrypted = new byte[PrivacyCipher.EncryptedLength(credentials.Privacy, scopedPdu.Length)];
+            PrivacyCipher.Encrypt(credentials.Privacy, session.CipherKey, clock.Boots, clock.Time, salt, scopedPdu, encrypted);
+            writer.WriteOctets(BerTag.OctetString, encrypted);
+        }
+        else
+        {
+            salt = [];
+            writer.WriteRaw(scopedPdu);
+        }
+
+        bool signed = flags.HasFlag(MessageFlags.Authenticated);
+        UsmHeader header = new()
+        {
+            MessageId = messageId,
+            MaxMessageSize = maxMessageSize,
+            Flags = flags,
+            EngineId = session.EngineId,
+            EngineBoots = clock.Boots,
+            EngineTime = clock.Time,
+            UserName = credentials.UserNameBytes,
+            Salt = salt,
+        };
+        UsmMessage.Frame(ref writer, header, signed ? AuthAlgorithm.DigestLength(credentials.Auth) : 0, out int digestFromEnd);
+        Span<byte> message = writer.Written;
+        if (signed)
+        {
+            AuthAlgorithm.Sign(credentials.Auth, session.AuthKey, message, message.Length - digestFromEnd);
+        }
+
+        return message;
+    }
+
+    /// <summary>Checks engine, user and digest. Zeroes the digest in the datagram, so it can be asked once.</summary>
+    public static bool IsAuthentic(Span<byte> datagram, in UsmMessage message, UsmSession session) =>
+        session.Credentials.Auth != AuthProtocol.None
+        && message.EngineId.SequenceEqual(session.EngineId)
+        && message.UserName.SequenceEqual(session.Credentials.UserNameBytes)
+        && ((ReadOnlySpan<byte>)datagram).Overlaps(message.Digest, out int digestOffset)
+        && AuthAlgorithm.Verify(
+            session.Credentials.Auth, session.AuthKey, datagram[..message.Whole.Length], digestOffset, message.Digest.Length);
+
+    /// <summary>Decrypts, where needed, and reads the scoped PDU. The PDU refers to <paramref name="kept"/>, which is the caller's.</summary>
+    public static bool TryOpen(in UsmMessage message, UsmSession session, out byte[] kept, out PduView pdu)
+    {
+        pdu = default;
+        if (!message.Flags.HasFlag(MessageFlags.Encrypted))
+        {
+            kept = message.ScopedData.ToArray();
+        }
+        else if (!PrivacyCipher.TryDecrypt(
+            session.Credentials.Privacy, session.CipherKey, message.EngineBoots, message.EngineTime, message.Salt,
+            message.ScopedData, out kept))
+        {
+            return false;
+        }
+
+        return ScopedPdu.TryRead(kept, out pdu);
+    }
+}
+
+/// <summary>The scoped PDU (RFC 3412 section 6.8): context engine id, context name, PDU.</summary>
+internal static class ScopedPdu
+{
+    /// <summary>What the scope adds to a PDU at most.</summary>
+    public const int OverheadBound = 96;
+
+    /// <summary>Puts the scope before a PDU that is written already.</summary>
+    public static void Frame(ref BerWriter writer, ReadOnlySpan<byte> contextEngineId, ReadOnlySpan<byte> contextName)
+    {
+        writer.WriteOctets(BerTag.OctetString, contextName);
+        writer.WriteOctets(BerTag.OctetString, contextEngineId);
+        writer.Wrap(BerTag.Sequence, 0);
+    }
+
+    public static bool TryRead(ReadOnlySpan<byte> data, out PduView pdu)
+    {
+        pdu = default;
+        BerReader outer = new(data);
+        return outer.TryEnter(BerTag.Sequence, out BerReader scope)
+            && scope.TryReadElement(BerTag.OctetString, out _)
+            && scope.TryReadElement(BerTag.OctetString, out _)
+            && PduView.TryRead(ref scope, out pdu);
+    }
+}
