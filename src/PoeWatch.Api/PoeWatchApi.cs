@@ -1,0 +1,60 @@
+using System.Text.Json.Serialization;
+using Microsoft.AspNetCore.Http.Json;
+using Microsoft.Extensions.DependencyInjection.Extensions;
+using PoeWatch.Api.Access;
+using PoeWatch.Api.Endpoints;
+using PoeWatch.Api.Live;
+using PoeWatch.Api.Problems;
+using PoeWatch.Api.Web;
+
+namespace PoeWatch.Api;
+
+/// <summary>
+/// Wires the REST API, the live stream and the dashboard into a web application. Asks the services for <c>ISiteView</c>, <c>IAlarmDesk</c>,
+/// <c>IAlarmStore</c>, <c>IDesignDesk</c>, <c>IDesignStore</c>, <c>IHistoryStore</c> and <c>IServiceHealth</c>. Call <see cref="ListenPolicy.Check"/>
+/// before anything is bound.
+/// </summary>
+public static class PoeWatchApi
+{
+    private const int BodyBytesMax = 64 * 1024;
+
+    public static IServiceCollection AddPoeWatchApi(this IServiceCollection services, ApiOptions options)
+    {
+        services.TryAddSingleton(TimeProvider.System);
+        services.AddSingleton(options);
+        services.AddSingleton<KeyRing>();
+        services.AddSingleton<ChangeLog>();
+        services.AddSingleton<LiveStreams>();
+        services.AddExceptionHandler<ApiExceptionHandler>();
+        services.AddProblemDetails();
+        services.Configure<RouteHandlerOptions>(route => route.ThrowOnBadRequest = true);
+        services.Configure<JsonOptions>(json =>
+        {
+            json.SerializerOptions.NumberHandling = JsonNumberHandling.Strict;
+            json.SerializerOptions.Converters.Add(new UtcTimeConverter());
+        });
+        services.AddOpenApi("v1", OpenApiDetails.Apply);
+        return services;
+    }
+
+    /// <summary>Adds the gate, the API under /api/v1, the OpenAPI document and the dashboard.</summary>
+    public static WebApplication MapPoeWatchApi(this WebApplication app)
+    {
+        app.UseMiddleware<SecurityHeaders>();
+        app.UseExceptionHandler();
+        app.UseStatusCodePages(StatusPages.AnswerAsync);
+        app.UseMiddleware<AccessGate>();
+
+        var api = app.MapGroup("/api/v1").WithMetadata(new RequestSizeLimit(BodyBytesMax)).ProducesProblem(400);
+        SiteEndpoints.Map(api);
+        PoleEndpoints.Map(api);
+        AlarmEndpoints.Map(api);
+        DesignEndpoints.Map(api);
+        HealthEndpoints.Map(api);
+        LiveEndpoints.Map(api);
+        app.MapOpenApi("/openapi/{documentName}.json");
+        ProblemPages.Map(app);
+        DashboardFiles.Map(app);
+        return app;
+    }
+}
