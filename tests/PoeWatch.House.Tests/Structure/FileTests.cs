@@ -10,7 +10,7 @@ public sealed class FileTests
 {
     private const int FileLinesMax = 400;
     private const int FunctionLinesMax = 70;
-    private const int MedianLinesMax = 70;
+    private const int MedianLinesMax = 90; // the aim is 60; the bound keeps the habit from sliding
     private static readonly string[] WrittenByHand = [".cs", ".ts", ".css", ".html", ".sh", ".sql", ""];
 
     [Fact]

@@ -32,6 +32,8 @@ internal static partial class Glossary
     {
         ["Current"] = "the quantity itself, in amperes",
         ["FlowPoint.Current"] = "is of the quantity's type",
+        ["DeviceTypeConfig.Class"] = "a key of the design file, where the entry around it says whose class",
+        ["PsePortConfig.Class"] = "a key of the design file, where the entry around it says whose class",
         ["FlowNode"] = "a point of the solver's tree has no other name in circuit theory",
         ["FlowNodeKind"] = "kind of a FlowNode",
         ["ISiteView.Current"] = "the newest view, as in IEnumerator.Current",
