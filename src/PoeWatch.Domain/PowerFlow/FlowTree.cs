@@ -64,6 +64,11 @@ internal sealed class FlowTree
         ? index
         : throw new ArgumentException($"Run {Run.Id} has no element '{elementId}'.", nameof(elementId));
 
+    /// <summary>Volts at the outputs of a place where it regulates them; null where it passes on what arrives.</summary>
+    internal double? OutputVolts(int index) => _places[index].PassThrough is { OutputVoltage: { } regulated } converter
+        ? DomainVolts(regulated, PoeTables.TypeForOutput(converter.OutputLimit))
+        : null;
+
     private void Add(FlowNode place, int parent, PoeType feed, FlowDomain domain)
     {
         var index = _places.Count;
@@ -92,12 +97,12 @@ internal sealed class FlowTree
     }
 
     // A nominal voltage below the standard's minimum promises less than the standard does, so the lower of the two is the guarantee.
+    private double DomainVolts(Voltage nominal, PoeType type) =>
+        (Mode == OperatingMode.Guaranteed && PoeTables.LimitsOf(type) is { } limits ? Voltage.Min(nominal, limits.PseMinimumVoltage) : nominal).Volts;
+
     private FlowDomain NewDomain(Voltage nominal, PoeType type)
     {
-        var volts = Mode == OperatingMode.Guaranteed && PoeTables.LimitsOf(type) is { } limits
-            ? Voltage.Min(nominal, limits.PseMinimumVoltage)
-            : nominal;
-        var domain = new FlowDomain(volts.Volts, []);
+        var domain = new FlowDomain(DomainVolts(nominal, type), []);
         _domains.Add(domain);
         return domain;
     }
