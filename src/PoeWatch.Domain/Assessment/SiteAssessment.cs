@@ -1,5 +1,6 @@
 using System.Collections.Frozen;
 using System.Collections.Immutable;
+using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.PowerFlow;
 using PoeWatch.Domain.Quantities;
 using PoeWatch.Domain.Readings;
@@ -69,19 +70,28 @@ public sealed record PortAssessment(
     bool IsDark,
     string? DataSideInjectorId,
     DateTimeOffset? At,
-    HeadroomGrade Grade);
+    HeadroomGrade Grade)
+{
+    /// <summary>Class that the PSE reports; null where it does not deliver or nothing is known.</summary>
+    public PoeClass? AssignedClass { get; init; }
+
+    /// <summary>Element that the design puts behind the port; null where none.</summary>
+    public string? Feeds { get; init; }
+}
 
 /// <summary>One PSE group held against its budget.</summary>
 /// <param name="Draw">Draw of the group as its agent reports it, or the sum of its ports.</param>
 /// <param name="Budget">The lower of the designed and the reported budget.</param>
+/// <param name="DesignDemand">Of the load cases that can be in force now the one that asks most of the whole group, at the PSE.</param>
+/// <param name="DrawHeadroom">Budget less guard band minus draw (or minus the ceiling: then it is "at least"); null where unknown.</param>
 public sealed record GroupAssessment(
     string PseId, int Group, KnownPower Draw, Power Budget, Power DesignDemand, Power? DrawHeadroom, HeadroomGrade Grade);
 
 /// <summary>One run held against the design.</summary>
 /// <param name="DrawAtPse">Live watts at the PSE; unknown where unmetered.</param>
 /// <param name="DesignDemandNow">At the PSE, for the worst load case that can be in force now.</param>
-/// <param name="DesignDemandWorst">At the PSE, for the worst load case of all.</param>
-/// <param name="WorstLoadCaseId">The load case that leaves least.</param>
+/// <param name="DesignDemandWorst">At the PSE, in <paramref name="WorstLoadCaseId"/>; null where it cannot be fed.</param>
+/// <param name="WorstLoadCaseId">Of the load cases that can still come (this month or the next) the one that leaves least.</param>
 /// <param name="Headroom">
 /// Largest further load at the far end in the worst load case that can still come, with what the live draw exceeds the design by already on top.
 /// </param>
@@ -118,8 +128,15 @@ public sealed record PoleAssessment(
 
 /// <summary>State of one polled element.</summary>
 /// <param name="Outcome">How its last poll ended; Unknown before the first.</param>
-/// <param name="LastAnswerAt">Last time its agent answered; null where never.</param>
-public sealed record AgentAssessment(string PseId, PollOutcome Outcome, string Detail, DateTimeOffset? LastAnswerAt, string? SilentBecauseOf);
+/// <param name="LastAnswerAt">Last time its agent answered with ports; null where never.</param>
+/// <param name="SilentBecauseOf">
+/// Set where it is silent for a cause further up: the id of the farthest silent element on its way, or the PSE port that should feed it and does not.
+/// </param>
+public sealed record AgentAssessment(string PseId, PollOutcome Outcome, string Detail, DateTimeOffset? LastAnswerAt, string? SilentBecauseOf)
+{
+    /// <summary>The next element on its way to the rest of the network; null where the design names none.</summary>
+    public string? Upstream { get; init; }
+}
 
 /// <summary>The whole site at one moment. Immutable.</summary>
 public sealed record SiteAssessment(

@@ -1,0 +1,79 @@
+using System.Collections.Frozen;
+using System.Collections.Immutable;
+using PoeWatch.Domain.Design;
+using PoeWatch.Domain.Quantities;
+using PoeWatch.Domain.Readings;
+
+namespace PoeWatch.Domain.Assessment;
+
+/// <summary>What all parts of one assessment look at: the design, the moment, and the readings that still count. Immutable.</summary>
+internal sealed class AssessmentScope
+{
+    /// <summary>A reading older than this many poll periods says nothing any more.</summary>
+    public const int AgePeriodsMax = 3;
+
+    private readonly NetworkSnapshot _snapshot;
+    private readonly Dictionary<PsePortRef, PortReading> _ports = [];
+
+    public AssessmentScope(DesignAnalysis analysis, NetworkSnapshot snapshot)
+    {
+        Analysis = analysis;
+        _snapshot = snapshot;
+        InForce = analysis.Calendar.InForce(Now);
+        CanStillCome = analysis.Calendar.CanStillCome(Now);
+        OffBySchedule = OffNow(analysis, Now);
+        foreach (var port in analysis.Design.Agents.Keys.SelectMany(id => Reading(id)?.Ports ?? []))
+        {
+            _ports[port.Port] = port;
+        }
+    }
+
+    public DesignAnalysis Analysis { get; }
+
+    public DesignModel Design => Analysis.Design;
+
+    public DateTimeOffset Now => _snapshot.At;
+
+    public ImmutableArray<int> InForce { get; }
+
+    public ImmutableArray<int> CanStillCome { get; }
+
+    public FrozenSet<PsePortRef> OffBySchedule { get; }
+
+    /// <summary>Ports that count now, of all agents.</summary>
+    public IEnumerable<PsePortRef> ReadPorts => _ports.Keys;
+
+    public SwitchReading? Latest(string pseId) => _snapshot.Latest.GetValueOrDefault(pseId);
+
+    public DateTimeOffset? LastAnswerAt(string pseId) => _snapshot.LatestAnswer.GetValueOrDefault(pseId)?.At;
+
+    public bool IsTooOld(SwitchReading reading) => Now - reading.At > Design.Agents[reading.PseId].PollPeriod * AgePeriodsMax;
+
+    /// <summary>The newest reading where it carries ports and is not too old; else null, and nothing is known.</summary>
+    public SwitchReading? Reading(string pseId) =>
+        Latest(pseId) is { Outcome: PollOutcome.Answered or PollOutcome.Partial } latest && !IsTooOld(latest) ? latest : null;
+
+    /// <summary>The reading of a port; null where nothing is known of it.</summary>
+    public PortReading? Port(PsePortRef port) => _ports.GetValueOrDefault(port);
+
+    /// <summary>What a port draws as it counts at the PSE: where the PD reported it the loss of the cable is laid on, by the design's own share.</summary>
+    public KnownPower DrawAtPse(PsePortRef port)
+    {
+        if (Port(port) is not { DrawAtPse: { } watts } reading)
+        {
+            return KnownPower.Nothing;
+        }
+
+        var atPd = reading.Provenance == Provenance.ReportedByPd && Analysis.Ports.TryGetValue(port, out var design) && !design.Cases.IsEmpty;
+        return new KnownPower(atPd ? watts / HeaviestNow(Analysis.Ports[port].Cases).PdShare : watts, reading.Provenance);
+    }
+
+    /// <summary>Of the load cases in force the one that asks most at the PSE.</summary>
+    public RunCase HeaviestNow(ImmutableArray<RunCase> cases) => InForce.Select(i => cases[i]).MaxBy(c => c.DrawAtPse ?? Power.Zero)!;
+
+    private static FrozenSet<PsePortRef> OffNow(DesignAnalysis analysis, DateTimeOffset now)
+    {
+        var time = TimeOnly.FromDateTime(analysis.Calendar.LocalTime(now));
+        return analysis.Design.Schedules.Where(s => s.Off.Contains(time)).SelectMany(s => s.Ports).ToFrozenSet();
+    }
+}

@@ -1,0 +1,32 @@
+using System.Collections.Frozen;
+
+namespace PoeWatch.Domain.Assessment;
+
+/// <summary>
+/// Holds the newest readings against the design. Pure and thread safe: the same design, readings and moment give the same assessment. What each
+/// number means is written in docs/headroom.md.
+/// </summary>
+public static class SiteAssessor
+{
+    /// <param name="analysis">Of the design in force; built once for it.</param>
+    /// <param name="snapshot">
+    /// Newest readings; those of elements that the design does not have are passed over. Its moment decides which readings are too old and which load
+    /// cases count.
+    /// </param>
+    public static SiteAssessment Assess(DesignAnalysis analysis, NetworkSnapshot snapshot)
+    {
+        ArgumentNullException.ThrowIfNull(analysis);
+        ArgumentNullException.ThrowIfNull(snapshot);
+        var scope = new AssessmentScope(analysis, snapshot);
+        var design = analysis.Design;
+        var runs = design.CableRuns.Values.ToFrozenDictionary(run => run.Id, run => RunAssessor.Assess(scope, run), StringComparer.Ordinal);
+        return new SiteAssessment(
+            snapshot.At,
+            design.Hash,
+            analysis.Ports.Keys.Union(scope.ReadPorts).ToFrozenDictionary(port => port, port => PortAssessor.Assess(scope, port)),
+            [.. GroupAssessor.Assess(scope)],
+            runs,
+            design.Poles.Keys.ToFrozenDictionary(pole => pole, pole => PoleAssessor.Assess(scope, pole, runs), StringComparer.Ordinal),
+            design.Agents.Keys.ToFrozenDictionary(id => id, id => AgentAssessor.Assess(scope, id), StringComparer.Ordinal));
+    }
+}
