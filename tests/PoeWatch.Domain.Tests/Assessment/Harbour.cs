@@ -58,7 +58,7 @@ internal static class Harbour
 
     /// <summary>The ports of quay-west as designed at noon, with others in the place of those given.</summary>
     public static PortReading[] QuayWest(params PortReading[] instead) =>
-        [.. new[] { SnapshotBuilder.Delivering("quay-west:1/1", 10), SnapshotBuilder.Delivering("quay-west:1/2", 29), SnapshotBuilder.Off("quay-west:1/3") }
+        [.. new[] { SnapshotBuilder.Delivering("quay-west:1/1", 10), SnapshotBuilder.Delivering("quay-west:1/2", 28), SnapshotBuilder.Off("quay-west:1/3") }
             .Where(port => instead.All(other => other.Port != port.Port)), .. instead];
 
     public static SiteAssessment Assess(DesignModel design, SnapshotBuilder snapshot) =>

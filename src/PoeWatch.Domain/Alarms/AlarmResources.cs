@@ -1,0 +1,21 @@
+using System.Globalization;
+using PoeWatch.Domain.Readings;
+
+namespace PoeWatch.Domain.Alarms;
+
+/// <summary>How resources of alarms are written.</summary>
+public static class AlarmResources
+{
+    internal const string RunPrefix = "run/";
+    internal const string PortPrefix = "port/";
+    internal const string SwitchPrefix = "switch/";
+
+    public static string CableRun(string cableRunId) => RunPrefix + cableRunId;
+
+    public static string Port(PsePortRef port) => PortPrefix + port;
+
+    public static string Group(string pseId, int group) => string.Create(CultureInfo.InvariantCulture, $"group/{pseId}:{group}");
+
+    /// <summary>Anything that has an agent: a switch, a managed injector, a managed pass-through switch.</summary>
+    public static string Switch(string pseId) => SwitchPrefix + pseId;
+}

@@ -1,0 +1,30 @@
+namespace PoeWatch.Domain.Alarms;
+
+/// <summary>The alarm types, one per rule.</summary>
+public static class AlarmTypes
+{
+    /// <summary>On a run or a port: too few watts remain, by live draw.</summary>
+    public const string HeadroomLow = "headroom-low";
+
+    /// <summary>On a run that nothing measures: too few watts remain, by the design alone.</summary>
+    public const string HeadroomLowByDesign = "headroom-low-by-design";
+
+    public const string BudgetHeadroomLow = "budget-headroom-low";
+
+    public const string DrawAboveDesign = "draw-above-design";
+
+    public const string GrantTooSmall = "grant-too-small";
+
+    public const string PortDark = "port-dark";
+
+    public const string PortUnexpected = "port-unexpected";
+
+    public const string PortFault = "port-fault";
+
+    public const string DesignUpgradeDue = "design-upgrade-due";
+
+    public const string SwitchSilent = "switch-silent";
+
+    /// <summary>The agent answers but refuses, cannot be read or has no POWER-ETHERNET-MIB.</summary>
+    public const string PollRefused = "poll-refused";
+}
