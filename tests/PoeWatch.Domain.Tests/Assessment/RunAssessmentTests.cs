@@ -31,8 +31,10 @@ public sealed class RunAssessmentTests
         var live = before.DesignDemandNow!.Value + Power.FromWatts(6);
         var run = Camera(SnapshotBuilder.Delivering("quay-west:1/1", live.Watts));
         Assert.Equal(6.0, run.Excess.Watts, 9);
-        // The excess arrives at the far end less the loss of the run, so a little less than 6 W of headroom is gone.
-        Assert.InRange((before.Headroom.Watts - run.Headroom.Watts).Watts, 5.7, 6.0);
+        // Of what the PSE gives at noon the camera's 10 W arrive; the same share of the 6 W arrives too, and is gone from what could still hang there.
+        var arrives = 6.0 * 10.0 / before.DesignDemandNow.Value.Watts;
+        Assert.InRange(arrives, 5.8, 5.99);
+        Assert.Equal(arrives, (before.Headroom.Watts - run.Headroom.Watts).Watts, 4);
         Assert.Equal(run.DesignDemandWorst, before.DesignDemandWorst);
     }
 
