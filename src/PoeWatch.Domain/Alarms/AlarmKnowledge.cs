@@ -48,13 +48,9 @@ internal static class AlarmKnowledge
             return true;
         }
 
-        if (agent.Outcome is not (PollOutcome.Answered or PollOutcome.Partial))
-        {
-            return false;
-        }
-
         if (!site.Ports.TryGetValue(at, out var port))
         {
+            // A whole answer without the port says that it is gone.
             return agent.Outcome == PollOutcome.Answered;
         }
 
