@@ -2,7 +2,8 @@ namespace PoeWatch.Snmp.Codec;
 
 /// <summary>
 /// As much of a datagram as tells which request it answers: version and id (request-id in v2c, msgID in v3). Readable
-/// also from a datagram that was cut off on its way, so that its sender's fault can be told from silence.
+/// also from a datagram that was cut off on its way, so that its sender's fault can be told from silence, and from a request
+/// of ours that an ICMP error brings back.
 /// </summary>
 internal readonly record struct MessageHead(int Version, int Id)
 {
@@ -19,7 +20,7 @@ internal readonly record struct MessageHead(int Version, int Id)
         int id = 0;
         if (version == CommunityMessage.Version && message.TryReadElement(BerTag.OctetString, out _))
         {
-            found = message.TryEnterCutOff((byte)PduType.Response, out BerReader pdu, out _) && pdu.TryReadInt32(out id);
+            found = message.TryEnterCutOff(message.PeekTag(), out BerReader pdu, out _) && pdu.TryReadInt32(out id);
         }
         else if (version == UsmMessage.Version)
         {

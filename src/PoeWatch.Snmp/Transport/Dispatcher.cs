@@ -9,7 +9,7 @@ namespace PoeWatch.Snmp.Transport;
 /// Sends requests, waits for their answers and repeats them: one table, one timer, one socket per address family for all
 /// agents. Thread-safe. A datagram that does not complete its request is counted and dropped; it never fails it.
 /// </summary>
-internal sealed class Dispatcher : IDisposable
+internal sealed class Dispatcher : IDatagramHandler, IDisposable
 {
     /// <summary>Deadlines are kept to this precision.</summary>
     public static readonly TimeSpan Tick = TimeSpan.FromMilliseconds(20);
@@ -131,7 +131,7 @@ internal sealed class Dispatcher : IDisposable
         }
     }
 
-    private void OnDatagram(Span<byte> datagram, SocketAddress sender)
+    public void OnDatagram(Span<byte> datagram, SocketAddress sender)
     {
         if (!MessageHead.TryRead(datagram, out MessageHead head))
         {
@@ -176,6 +176,21 @@ internal sealed class Dispatcher : IDisposable
                 Statistics.CountMalformed();
                 request.Trouble = SnmpOutcome.Malformed;
                 break;
+        }
+    }
+
+    /// <summary>
+    /// Only a mark on the request: ICMP is easily forged and a rebooting router sends it too, so it neither ends the
+    /// request nor saves the retries. If no answer comes, it says why.
+    /// </summary>
+    public void OnRefused(ReadOnlySpan<byte> datagram, SocketAddress receiver)
+    {
+        if (MessageHead.TryRead(datagram, out MessageHead head)
+            && _pending.Find(head.Id) is { } request
+            && request.Target.SocketAddress.Equals(receiver))
+        {
+            Statistics.CountUnreachable();
+            request.Trouble = SnmpOutcome.Unreachable;
         }
     }
 
@@ -268,7 +283,7 @@ internal sealed class Dispatcher : IDisposable
             {
                 try
                 {
-                    Volatile.Write(ref port, new UdpPort(family, OnDatagram, Statistics));
+                    Volatile.Write(ref port, new UdpPort(family, this, Statistics));
                 }
                 catch (SocketException)
                 {

@@ -3,8 +3,14 @@ using System.Net.Sockets;
 
 namespace PoeWatch.Snmp.Transport;
 
-/// <summary>Takes a datagram on the receive thread; the span and the address are the thread's own and are used again.</summary>
-internal delegate void DatagramHandler(Span<byte> datagram, SocketAddress sender);
+/// <summary>Takes what a port hears, on its receive thread; the span and the address are the thread's own and are used again.</summary>
+internal interface IDatagramHandler
+{
+    void OnDatagram(Span<byte> datagram, SocketAddress sender);
+
+    /// <summary>The network refused a datagram of ours.</summary>
+    void OnRefused(ReadOnlySpan<byte> datagram, SocketAddress receiver);
+}
 
 /// <summary>
 /// One unconnected UDP socket with a receive thread of its own that blocks. At the pace of polling every datagram wakes
@@ -18,12 +24,13 @@ internal sealed class UdpPort : IDisposable
     private const int MaxErrorsInARow = 1000;
 
     private readonly Socket _socket;
-    private readonly DatagramHandler _handler;
+    private readonly IDatagramHandler _handler;
     private readonly SnmpStatistics _statistics;
     private readonly Thread _thread;
     private volatile bool _closed;
+    private volatile bool _errorSeen;
 
-    public UdpPort(AddressFamily family, DatagramHandler handler, SnmpStatistics statistics)
+    public UdpPort(AddressFamily family, IDatagramHandler handler, SnmpStatistics statistics)
     {
         _handler = handler;
         _statistics = statistics;
@@ -32,6 +39,7 @@ internal sealed class UdpPort : IDisposable
         {
             IPAddress any = family == AddressFamily.InterNetworkV6 ? IPAddress.IPv6Any : IPAddress.Any;
             _socket.Bind(new IPEndPoint(any, 0));
+            IcmpErrors.Enable(_socket);
         }
         catch
         {
@@ -46,19 +54,25 @@ internal sealed class UdpPort : IDisposable
     /// <summary>Sends one datagram; false where the network refuses it at once.</summary>
     public bool TrySend(ReadOnlySpan<byte> datagram, SocketAddress receiver)
     {
-        try
+        // An error about an earlier datagram, to whomever, surfaces at the next sending: further tries are about this one.
+        for (int tries = 0; tries < 4; tries++)
         {
-            _socket.SendTo(datagram, SocketFlags.None, receiver);
-            return true;
+            try
+            {
+                _socket.SendTo(datagram, SocketFlags.None, receiver);
+                return true;
+            }
+            catch (SocketException)
+            {
+                _errorSeen = true;
+            }
+            catch (ObjectDisposedException)
+            {
+                return false;
+            }
         }
-        catch (SocketException)
-        {
-            return false;
-        }
-        catch (ObjectDisposedException)
-        {
-            return false;
-        }
+
+        return false;
     }
 
     public void Dispose()
@@ -80,12 +94,17 @@ internal sealed class UdpPort : IDisposable
                 int length = _socket.ReceiveFrom(buffer, SocketFlags.None, sender);
                 errorsInARow = 0;
                 _statistics.CountReceived();
-                _handler(buffer.AsSpan(0, length), sender);
+                _handler.OnDatagram(buffer.AsSpan(0, length), sender);
+                if (_errorSeen)
+                {
+                    HandOverRefused(buffer, sender);
+                }
             }
             catch (SocketException)
             {
-                // An ICMP error handed over with the receive, or the socket closing: the loop's condition decides.
+                // An ICMP error, or the socket closing: the loop's condition decides.
                 errorsInARow++;
+                HandOverRefused(buffer, sender);
             }
             catch (ObjectDisposedException)
             {
@@ -96,6 +115,20 @@ internal sealed class UdpPort : IDisposable
                 // A datagram must never end the thread that all switches depend on. The counter is watched: it stays 0.
                 _statistics.CountFault();
             }
+        }
+    }
+
+    private void HandOverRefused(byte[] buffer, SocketAddress receiver)
+    {
+        _errorSeen = false;
+        for (int taken = 0; taken < MaxErrorsInARow && !_closed; taken++)
+        {
+            if (!IcmpErrors.TryTake(_socket, buffer, receiver, out int length))
+            {
+                return;
+            }
+
+            _handler.OnRefused(buffer.AsSpan(0, length), receiver);
         }
     }
 }

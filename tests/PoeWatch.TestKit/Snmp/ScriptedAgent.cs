@@ -1,6 +1,5 @@
 using System.Collections.Concurrent;
 using System.Net;
-using System.Net.Sockets;
 using System.Threading.Channels;
 using PoeWatch.Snmp;
 using PoeWatch.Snmp.Codec;
@@ -12,32 +11,19 @@ public sealed record SeenRequest(bool IsBulk, int NonRepeaters, int MaxRepetitio
 
 /// <summary>
 /// An SNMPv2c agent on a real loopback socket that answers from a table and goes wrong as told. Fill <see cref="Table"/>,
-/// set <see cref="Always"/> or queue <see cref="Next"/> faults, point a client at <see cref="Endpoint"/>.
+/// set <see cref="Always"/> or queue <see cref="Next"/> faults, point a client at <see cref="LoopbackAgent.Endpoint"/>.
 /// Thread-safe.
 /// </summary>
-public sealed class ScriptedAgent : IAsyncDisposable
+public sealed class ScriptedAgent : LoopbackAgent
 {
-    private readonly Socket _socket;
-    private readonly Socket _otherSocket;
     private readonly string _community;
-    private readonly CancellationTokenSource _closing = new();
     private readonly ConcurrentQueue<AgentFault> _next = new();
     private readonly ConcurrentQueue<(byte[] Bytes, EndPoint To)> _held = new();
     private readonly Channel<SeenRequest> _seen = Channel.CreateBounded<SeenRequest>(
         new BoundedChannelOptions(10_000) { FullMode = BoundedChannelFullMode.DropOldest });
-    private readonly Task _loop;
 
     public ScriptedAgent(string community = "public", IPAddress? address = null)
-    {
-        _community = community;
-        IPEndPoint any = new(address ?? IPAddress.Loopback, 0);
-        _socket = Bind(any);
-        _otherSocket = Bind(any);
-        Endpoint = (IPEndPoint)_socket.LocalEndPoint!;
-        _loop = Task.Run(ServeAsync);
-    }
-
-    public IPEndPoint Endpoint { get; }
+        : base(address) => _community = community;
 
     public AgentTable Table { get; } = new();
 
@@ -75,48 +61,19 @@ public sealed class ScriptedAgent : IAsyncDisposable
         int released = 0;
         while (_held.TryDequeue(out (byte[] Bytes, EndPoint To) held))
         {
-            await _socket.SendToAsync(held.Bytes, held.To, cancellationToken);
+            cancellationToken.ThrowIfCancellationRequested();
+            await SendAsync(held.Bytes, held.To);
             released++;
         }
 
         return released;
     }
 
-    public async ValueTask DisposeAsync()
+    private protected override async Task HandleAsync(byte[] datagram, EndPoint client)
     {
-        await _closing.CancelAsync();
-        _socket.Dispose();
-        _otherSocket.Dispose();
-        await _loop;
-        _closing.Dispose();
-    }
-
-    private static Socket Bind(IPEndPoint endpoint)
-    {
-        Socket socket = new(endpoint.AddressFamily, SocketType.Dgram, ProtocolType.Udp);
-        socket.Bind(endpoint);
-        return socket;
-    }
-
-    private async Task ServeAsync()
-    {
-        byte[] buffer = new byte[65_535];
-        EndPoint any = new IPEndPoint(Endpoint.AddressFamily == AddressFamily.InterNetwork ? IPAddress.Any : IPAddress.IPv6Any, 0);
-        while (!_closing.IsCancellationRequested)
+        if (RequestMessage.TryDecode(datagram, out RequestMessage? request) && request!.Community == _community)
         {
-            try
-            {
-                SocketReceiveFromResult got = await _socket.ReceiveFromAsync(buffer, any, _closing.Token);
-                if (RequestMessage.TryDecode(buffer.AsSpan(0, got.ReceivedBytes), out RequestMessage? request)
-                    && request!.Community == _community)
-                {
-                    await AnswerAsync(request, got.RemoteEndPoint);
-                }
-            }
-            catch (Exception e) when (e is OperationCanceledException or ObjectDisposedException or SocketException)
-            {
-                // Closing, or an ICMP error about a client that has gone: the loop's condition decides.
-            }
+            await AnswerAsync(request, client);
         }
     }
 
@@ -135,11 +92,10 @@ public sealed class ScriptedAgent : IAsyncDisposable
         }
         else if (fault != AgentFault.Silence)
         {
-            Socket from = fault == AgentFault.OtherSource ? _otherSocket : _socket;
-            await from.SendToAsync(answer, client, _closing.Token);
+            await SendAsync(answer, client, fromOtherPort: fault == AgentFault.OtherSource);
             if (fault == AgentFault.Twice)
             {
-                await from.SendToAsync(answer, client, _closing.Token);
+                await SendAsync(answer, client);
             }
         }
 

@@ -1,0 +1,88 @@
+using System.Net;
+using System.Net.Sockets;
+using System.Runtime.InteropServices;
+
+namespace PoeWatch.Snmp.Transport;
+
+/// <summary>
+/// Reads which of our datagrams the network refused. An unconnected socket hears nothing of ICMP by default, and cannot:
+/// a plain error would not say about whom. Linux keeps such errors with the address and the datagram in a queue of its
+/// own (ip(7), IP_RECVERR). On other systems there is no such queue, and a refused request ends as a timeout.
+/// </summary>
+internal static unsafe partial class IcmpErrors
+{
+    private const int SolIp = 0;
+    private const int IpRecvErr = 11;
+    private const int SolIpv6 = 41;
+    private const int Ipv6RecvErr = 25;
+    private const int MsgDontWait = 0x40;
+    private const int MsgErrQueue = 0x2000;
+    private const int MaxAddress = 28;
+
+    /// <summary>The struct below has this layout on 64-bit systems only.</summary>
+    private static readonly bool IsSupported = OperatingSystem.IsLinux() && Environment.Is64BitProcess;
+
+    /// <summary>Asks the system to keep errors for this socket.</summary>
+    public static void Enable(Socket socket)
+    {
+        if (IsSupported)
+        {
+            bool six = socket.AddressFamily == AddressFamily.InterNetworkV6;
+            socket.SetRawSocketOption(six ? SolIpv6 : SolIp, six ? Ipv6RecvErr : IpRecvErr, BitConverter.GetBytes(1));
+        }
+    }
+
+    /// <summary>
+    /// Takes the oldest error out of the queue: fills in where the datagram was sent to and gives the datagram, or as much
+    /// of it as came back. False where the queue is empty.
+    /// </summary>
+    public static bool TryTake(Socket socket, Span<byte> buffer, SocketAddress receiver, out int length)
+    {
+        length = 0;
+        if (!IsSupported)
+        {
+            return false;
+        }
+
+        byte* name = stackalloc byte[MaxAddress];
+        fixed (byte* data = buffer)
+        {
+            IoVector vector = new() { Base = data, Length = (nuint)buffer.Length };
+            MessageHeader header = new() { Name = name, NameLength = MaxAddress, Vectors = &vector, VectorCount = 1 };
+            nint got = ReceiveMessage(socket.SafeHandle, ref header, MsgErrQueue | MsgDontWait);
+            if (got < 0 || header.NameLength > (uint)receiver.Buffer.Length)
+            {
+                return false;
+            }
+
+            new ReadOnlySpan<byte>(name, (int)header.NameLength).CopyTo(receiver.Buffer.Span);
+            receiver.Size = (int)header.NameLength;
+            length = (int)got;
+            return true;
+        }
+    }
+
+    [LibraryImport("libc", EntryPoint = "recvmsg", SetLastError = true)]
+    private static partial nint ReceiveMessage(SafeSocketHandle socket, ref MessageHeader message, int flags);
+
+    /// <summary>struct iovec of recvmsg(2).</summary>
+    [StructLayout(LayoutKind.Sequential)]
+    private struct IoVector
+    {
+        public byte* Base;
+        public nuint Length;
+    }
+
+    /// <summary>struct msghdr of recvmsg(2).</summary>
+    [StructLayout(LayoutKind.Sequential)]
+    private struct MessageHeader
+    {
+        public byte* Name;
+        public uint NameLength;
+        public IoVector* Vectors;
+        public nuint VectorCount;
+        public byte* Control;
+        public nuint ControlLength;
+        public int Flags;
+    }
+}

@@ -1,0 +1,65 @@
+using System.Net;
+using System.Net.Sockets;
+
+namespace PoeWatch.TestKit.Snmp;
+
+/// <summary>A UDP socket on a loopback address whose datagrams a scripted agent handles one after another.</summary>
+public abstract class LoopbackAgent : IAsyncDisposable
+{
+    private readonly Socket _socket;
+    private readonly Socket _otherSocket;
+    private readonly CancellationTokenSource _closing = new();
+    private readonly Task _loop;
+
+    private protected LoopbackAgent(IPAddress? address)
+    {
+        IPEndPoint any = new(address ?? IPAddress.Loopback, 0);
+        _socket = Bind(any);
+        _otherSocket = Bind(any);
+        Endpoint = (IPEndPoint)_socket.LocalEndPoint!;
+        _loop = Task.Run(ServeAsync);
+    }
+
+    /// <summary>Where to ask this agent.</summary>
+    public IPEndPoint Endpoint { get; }
+
+    public async ValueTask DisposeAsync()
+    {
+        await _closing.CancelAsync();
+        _socket.Dispose();
+        _otherSocket.Dispose();
+        await _loop;
+        _closing.Dispose();
+        GC.SuppressFinalize(this);
+    }
+
+    private protected abstract Task HandleAsync(byte[] datagram, EndPoint client);
+
+    private protected async Task SendAsync(byte[] datagram, EndPoint client, bool fromOtherPort = false) =>
+        await (fromOtherPort ? _otherSocket : _socket).SendToAsync(datagram, client, _closing.Token);
+
+    private static Socket Bind(IPEndPoint endpoint)
+    {
+        Socket socket = new(endpoint.AddressFamily, SocketType.Dgram, ProtocolType.Udp);
+        socket.Bind(endpoint);
+        return socket;
+    }
+
+    private async Task ServeAsync()
+    {
+        byte[] buffer = new byte[65_535];
+        EndPoint any = new IPEndPoint(Endpoint.AddressFamily == AddressFamily.InterNetwork ? IPAddress.Any : IPAddress.IPv6Any, 0);
+        while (!_closing.IsCancellationRequested)
+        {
+            try
+            {
+                SocketReceiveFromResult got = await _socket.ReceiveFromAsync(buffer, any, _closing.Token);
+                await HandleAsync(buffer[..got.ReceivedBytes], got.RemoteEndPoint);
+            }
+            catch (Exception e) when (e is OperationCanceledException or ObjectDisposedException or SocketException)
+            {
+                // Closing, or an ICMP error about a client that has gone: the loop's condition decides.
+            }
+        }
+    }
+}
