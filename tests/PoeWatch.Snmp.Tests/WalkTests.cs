@@ -31,7 +31,7 @@ public sealed class WalkTests : IAsyncLifetime
         }
 
         _walker = new BulkWalker(_client, TimeProvider.System);
-        _target = new SnmpTarget(_agent.Endpoint, new CommunityCredentials("public"), TimeSpan.FromMilliseconds(200), retries: 0);
+        _target = new SnmpTarget(_agent.Endpoint, new CommunityCredentials("public"), TimeSpan.FromSeconds(10), retries: 0);
         return ValueTask.CompletedTask;
     }
 
@@ -46,6 +46,10 @@ public sealed class WalkTests : IAsyncLifetime
         new WalkRequest([Detection, Classification, ShortCounter], [SysUpTime, MainPower], maxRequests, maxCells),
         _state,
         Token);
+
+    /// <summary>For walks in which the agent falls silent.</summary>
+    private void BeImpatient() =>
+        _target = new SnmpTarget(_agent.Endpoint, _target.Credentials, TimeSpan.FromMilliseconds(500), retries: 0);
 
     private static void AssertWhole(WalkResult result)
     {
@@ -138,6 +142,7 @@ public sealed class WalkTests : IAsyncLifetime
     {
         _agent.MaxCellsAsked = 15;
         _agent.OverloadFault = AgentFault.Silence;
+        BeImpatient();
 
         AssertWhole(await WalkAsync());
     }
@@ -147,6 +152,7 @@ public sealed class WalkTests : IAsyncLifetime
     {
         AssertWhole(await WalkAsync());
         _agent.Always = AgentFault.Silence;
+        BeImpatient();
 
         WalkResult result = await WalkAsync();
 
@@ -160,6 +166,7 @@ public sealed class WalkTests : IAsyncLifetime
     {
         _agent.Next(AgentFault.None);
         _agent.Always = AgentFault.Silence;
+        BeImpatient();
 
         WalkResult result = await WalkAsync();
 

@@ -25,11 +25,14 @@ public abstract class LoopbackAgent : IAsyncDisposable
 
     public async ValueTask DisposeAsync()
     {
-        await _closing.CancelAsync();
-        _socket.Dispose();
-        _otherSocket.Dispose();
-        await _loop;
-        _closing.Dispose();
+        if (!_closing.IsCancellationRequested)
+        {
+            await _closing.CancelAsync();
+            _socket.Dispose();
+            _otherSocket.Dispose();
+            await _loop;
+        }
+
         GC.SuppressFinalize(this);
     }
 
