@@ -74,7 +74,7 @@ public sealed class BerTests
     }
 
     [Theory]
-    [InlineData("04847FFFFFFFC001")] // length bomb: 2 GiB announced in eight bytes
+    [InlineData("04847FFFFFC001")] // length bomb: 2 GiB announced in seven bytes
     [InlineData("0484FFFFFFFF00")]
     [InlineData("0489010000000000000000")]
     [InlineData("04FF00")]
