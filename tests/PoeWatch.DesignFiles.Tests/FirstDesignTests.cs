@@ -36,7 +36,7 @@ public sealed class FirstDesignTests
         Assert.Equal(30, port.Limit.Watts);
         var segment = model.CableRuns["quay:1/7"].Root.Incoming;
         Assert.Equal(("cable-cam-1", 24, 2, 60.0), (segment.Id, segment.GaugeAwg, segment.Pairs, segment.Conductor.Celsius));
-        Assert.Equal("any-time", Assert.Single(model.LoadCases).Id);
+        Assert.Equal("design", Assert.Single(model.LoadCases).Id);
         Assert.Equal(0.2, model.Headroom.AtRun.Early.Percent.Fraction);
     }
 }

@@ -25,6 +25,8 @@ public static class DesignValidator
         ScheduleBuilder.Build(parts);
         ScheduleBuilder.CheckUplinks(parts);
         AgentRules.Check(parts);
+        new CableRunPowerRules(parts).Check();
+        new GroupPowerRules(parts).Check();
         foreach (var problem in readProblems)
         {
             parts.Problems.Add(problem);

@@ -49,17 +49,17 @@ internal sealed class CableBuilder(DesignParts parts)
                 "Plan to replace it with solid copper.");
         }
 
-        if (written.Id is not null)
-        {
-            parts.Elements.Take(parts.Problems, written.Id, ElementKind.Cable, written.At);
-        }
-
         var isFreeOutput = from is not { } start || TakeOutput(start, written.From!, id);
         var isFreeTarget = to is null || TakeTarget(to, written.To!, id);
+        if (written.Id is not null || (to is not null && isFreeTarget))
+        {
+            parts.Elements.Take(parts.Problems, written.Id ?? new Written<string>(id, written.To!.At), ElementKind.Cable, written.At);
+        }
+
         if (from is not null && to is not null && isFreeOutput && isFreeTarget)
         {
             parts.SegmentByFed.Add(to, segment);
-            parts.SegmentPlaces[id] = written.At;
+            parts.WrittenCables[id] = written;
         }
     }
 
@@ -134,13 +134,13 @@ internal sealed class CableBuilder(DesignParts parts)
             ElementKind.Extender => parts.Extenders[start.ElementId].OutputLimit,
             _ => parts.PassThroughSwitches[start.ElementId].OutputLimit,
         };
-        return limit > PseBuilder.PortLimitDefault ? 4 : 2;
+        return limit > PortDefaults.Limit ? 4 : 2;
     }
 
     private PsePort PortAt(Termination start)
     {
         var reference = new PsePortRef(start.ElementId, start.Group, start.Output);
-        return parts.Switches[start.ElementId].Ports.GetValueOrDefault(reference) ?? PseBuilder.Plain(reference);
+        return parts.Switches[start.ElementId].Ports.GetValueOrDefault(reference) ?? PortDefaults.Plain(reference);
     }
 
     private void CheckEachIsFed()

@@ -1,4 +1,6 @@
 using System.Collections.Immutable;
+using PoeWatch.Domain.Poe;
+using PoeWatch.Domain.Quantities;
 using PoeWatch.Domain.Readings;
 
 namespace PoeWatch.Domain.Design.Validation;
@@ -7,6 +9,9 @@ namespace PoeWatch.Domain.Design.Validation;
 internal sealed class CableRunBuilder(DesignParts parts)
 {
     private readonly ILookup<string, CableSegment> _segmentsFrom = parts.SegmentByFed.Values.ToLookup(s => s.From.ElementId, StringComparer.Ordinal);
+
+    // Stands in where the type is not known, which is reported at the device; such a run is never judged.
+    private static readonly DeviceType UnknownType = new("", "", PoeClass.Class0, Power.Zero, ImmutableDictionary<string, Power>.Empty);
 
     public void Build()
     {
@@ -30,11 +35,11 @@ internal sealed class CableRunBuilder(DesignParts parts)
             var reference = new PsePortRef(from.ElementId, from.Group, from.Output);
             if (!pse.Ports.TryGetValue(reference, out var port))
             {
-                port = PseBuilder.Plain(reference);
+                port = PortDefaults.Plain(reference);
                 parts.Switches[pse.Id] = pse with { Ports = pse.Ports.Add(reference, port) };
             }
 
-            return new RunSource(port.Limit, port.Type, ClassFigures.NominalVolts(port.Type), reference, null);
+            return new RunSource(port.Limit, port.Type, PortDefaults.NominalVolts(port.Type), reference, null);
         }
 
         return parts.Injectors.TryGetValue(from.ElementId, out var injector)
@@ -49,7 +54,11 @@ internal sealed class CableRunBuilder(DesignParts parts)
         var children = _segmentsFrom[id].OrderBy(s => s.From.Output).Select(BuildNode).ToImmutableArray();
         if (parts.Devices.TryGetValue(id, out var device))
         {
-            return new FlowNode(FlowNodeKind.Device, id, device.PoleId, incoming, children) { Device = device };
+            return new FlowNode(FlowNodeKind.Device, id, device.PoleId, incoming, children) 
+            {
+                Device = device,
+                DeviceType = parts.DeviceTypes.GetValueOrDefault(device.TypeId) ?? UnknownType,
+            };
         }
 
         if (parts.Extenders.TryGetValue(id, out var extender))
@@ -106,10 +115,10 @@ internal sealed class CableRunBuilder(DesignParts parts)
     private void ReportLoop(List<string> members)
     {
         // Told where the last cable of the loop was written: the one that closes it.
-        var closing = members.Select(m => parts.SegmentByFed[m]).OrderBy(s => parts.SegmentPlaces[s.Id].Line).Last();
+        var closing = members.Select(m => parts.SegmentByFed[m]).OrderBy(s => parts.WrittenCables[s.Id].At.Line).Last();
         members.Reverse();
         parts.Problems.Error(
-            "loop", parts.SegmentPlaces[closing.Id], closing.Id, string.Join(" > ", members.Append(members[0])),
+            "loop", parts.WrittenCables[closing.Id].At, closing.Id, string.Join(" > ", members.Append(members[0])),
             "These elements feed each other in a loop that no PSE feeds.",
             "Start the first cable of the chain at a switch port or an injector.");
     }

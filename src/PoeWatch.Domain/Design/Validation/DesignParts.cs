@@ -50,8 +50,8 @@ internal sealed class DesignParts(DesignConfig config)
     /// <summary>Segments by the element that they feed.</summary>
     public Dictionary<string, CableSegment> SegmentByFed { get; } = new(StringComparer.Ordinal);
 
-    /// <summary>Where each segment was written, by segment id.</summary>
-    public Dictionary<string, WrittenAt> SegmentPlaces { get; } = new(StringComparer.Ordinal);
+    /// <summary>Each segment as it was written, by segment id.</summary>
+    public Dictionary<string, CableConfig> WrittenCables { get; } = new(StringComparer.Ordinal);
 
     public List<CableRun> Runs { get; } = [];
 }

@@ -9,7 +9,7 @@ namespace PoeWatch.Domain.Design.Validation;
 /// <summary>Load cases, device types and devices.</summary>
 internal static class IntentBuilder
 {
-    private static readonly LoadCase Always = new("any-time", "Any time", null, []);
+    private static readonly LoadCase Always = new("design", "Design", null, []);
 
     public static void Build(DesignParts parts)
     {
@@ -85,9 +85,10 @@ internal static class IntentBuilder
     private static void CheckClassCoversDemand(ProblemList problems, DeviceTypeConfig written, DeviceType type)
     {
         var most = type.DemandByLoadCase.Values.Append(type.Demand).Max();
-        var allowed = ClassFigures.PdMaximum(type.RequestedClass);
+        var allowed = PoeTables.LimitsOf(type.RequestedClass, PoeClause.Clause145).PdMaximumInput;
         if (!problems.IsTainted(type.Id) && most > allowed)
         {
+            problems.Taint(type.Id);
             var at = written.Demands.Select(d => d.Watts).Append(written.DemandWatts!)
                 .First(w => double.Parse(w.Value, CultureInfo.InvariantCulture) >= most.Watts);
             problems.Error(
@@ -104,6 +105,7 @@ internal static class IntentBuilder
         var type = values.Text(written.Type, "type", "a device type listed under 'device-types'");
         if (written.Type is not null && !parts.DeviceTypes.ContainsKey(type))
         {
+            parts.Problems.Taint(id);
             parts.Problems.Error(
                 "unknown-device-type", written.Type, id, $"There is no device type '{type}'.",
                 $"{Suggestion.Hint(type, parts.DeviceTypes.Keys)}Name a device type listed under 'device-types'.");

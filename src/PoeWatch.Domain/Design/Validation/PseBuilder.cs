@@ -10,9 +10,6 @@ namespace PoeWatch.Domain.Design.Validation;
 /// <summary>Switches with their groups and ports.</summary>
 internal static class PseBuilder
 {
-    /// <summary>What an ordinary port gives where the design says nothing: 30 W, Type 2 (common practice, no source).</summary>
-    public static readonly Power PortLimitDefault = Power.FromWatts(30);
-
     public static void Build(DesignParts parts)
     {
         foreach (var written in parts.Config.Switches)
@@ -23,10 +20,6 @@ internal static class PseBuilder
 
     /// <summary>How problems name a group: <c>quay-west:1</c>.</summary>
     public static string GroupElement(string switchId, int group) => string.Create(CultureInfo.InvariantCulture, $"{switchId}:{group}");
-
-    /// <summary>A port that nothing is said of.</summary>
-    public static PsePort Plain(PsePortRef port) => new(
-        port, PortLimitDefault, ClassFigures.TypeFor(PortLimitDefault), ClassFigures.GrantableAt(PortLimitDefault), Criticality.Low, null);
 
     private static void BuildSwitch(DesignParts parts, SwitchConfig written)
     {
@@ -159,16 +152,16 @@ internal static class PseBuilder
         var limit = (writtenLimit, writtenClass, writtenType) switch
         {
             ({ } watts, _, _) => Power.FromWatts(watts),
-            (null, { } poeClass, _) => ClassFigures.PseMinimum((PoeClass)poeClass),
-            (null, null, { } type) => ClassFigures.LimitOf((PoeType)type),
-            _ => PortLimitDefault,
+            (null, { } poeClass, _) => PoeTables.ClassBoundAtPse((PoeClass)poeClass),
+            (null, null, { } typeNumber) => PortDefaults.LimitOf((PoeType)typeNumber),
+            _ => PortDefaults.Limit,
         };
-        var grantable = writtenClass is { } classNumber ? (PoeClass)classNumber : ClassFigures.GrantableAt(limit);
+        var type = writtenType is { } number ? (PoeType)number : PortDefaults.TypeFor(limit);
         return new PsePort(
             reference,
             limit,
-            writtenType is { } typeNumber ? (PoeType)typeNumber : ClassFigures.TypeFor(limit),
-            grantable,
+            type,
+            writtenClass is { } classNumber ? (PoeClass)classNumber : PortDefaults.Grantable(limit, type),
             values.Choice(written.Criticality, DesignChoices.Criticality),
             BuildUpgrade(values.Problems, values.Element, written.Upgrade, limit));
     }

@@ -1,0 +1,106 @@
+using PoeWatch.Domain.PowerFlow;
+using PoeWatch.Domain.Quantities;
+
+namespace PoeWatch.Domain.Design.Validation;
+
+/// <summary>
+/// Solves each run in each load case and says which limits the design itself breaks. Runs with a refused figure are passed over: the
+/// figure is reported, and nothing can be said on a stand-in.
+/// </summary>
+internal sealed class CableRunPowerRules(DesignParts parts)
+{
+    private readonly LimitProblems _limits = new(parts);
+
+    public void Check()
+    {
+        foreach (var run in parts.Runs.Where(run => IsWhole(parts.Problems, run)))
+        {
+            CheckRun(run);
+        }
+    }
+
+    /// <summary>True where no figure of the run was refused.</summary>
+    public static bool IsWhole(ProblemList problems, CableRun run) =>
+        !problems.IsTainted(run.Id)
+        && run.Root.SelfAndBelow().All(place =>
+            !problems.IsTainted(place.ElementId)
+            && !problems.IsTainted(place.Incoming.Id)
+            && !problems.IsTainted(place.Device?.TypeId ?? place.ElementId));
+
+    private void CheckRun(CableRun run)
+    {
+        var broken = Broken(run, OperatingMode.Expected);
+        if (broken.Count > 0 && PortOf(run)?.Upgrade is { } upgrade)
+        {
+            var later = Broken(Upgraded(run, upgrade), OperatingMode.Expected);
+            if (later.Count == 0)
+            {
+                _limits.WarnOfUpgrade(run, upgrade, broken[0]);
+                return;
+            }
+
+            broken = later; // Not even the upgrade helps.
+        }
+
+        foreach (var limit in broken)
+        {
+            _limits.Report(run, limit);
+        }
+
+        if (broken.Count == 0)
+        {
+            _limits.WarnOfDemotions(run);
+            foreach (var limit in Broken(run, OperatingMode.Guaranteed).Take(1))
+            {
+                _limits.WarnNotGuaranteed(run, limit);
+            }
+        }
+    }
+
+    /// <summary>Limits broken in any load case, each once with the case that breaks it most.</summary>
+    private List<BrokenLimit> Broken(CableRun run, OperatingMode mode)
+    {
+        var worst = new Dictionary<(string Code, string ElementId), BrokenLimit>();
+        foreach (var loadCase in parts.LoadCases)
+        {
+            var demands = Demands(run, loadCase);
+            var flow = PowerFlowSolver.Solve(run, demands, mode);
+            foreach (var margin in flow.Broken.Concat(ClassGrants.Shortfalls(parts, run, demands)))
+            {
+                var key = (LimitProblems.CodeOf(margin.Kind), margin.ElementId);
+                if (!worst.TryGetValue(key, out var known) || Beyond(margin) > Beyond(known.Margin))
+                {
+                    worst[key] = new BrokenLimit(margin, loadCase);
+                }
+            }
+        }
+
+        // Where a source is too small, volts and amperes say nothing yet: a larger one also feeds over more pairs.
+        var isTooSmall = worst.Values.Any(limit => LimitProblems.IsOfSource(limit.Margin.Kind));
+        return [.. worst.Values.Where(limit => !isTooSmall || !LimitProblems.IsElectrical(limit.Margin.Kind))];
+    }
+
+    /// <summary>Demand by device id on a run in one load case.</summary>
+    public static Dictionary<string, Power> Demands(CableRun run, LoadCase loadCase) => run.Root.SelfAndBelow()
+        .Where(place => place.DeviceType is not null)
+        .ToDictionary(place => place.ElementId, place => DesignDemands.Of(place.DeviceType!, loadCase), StringComparer.Ordinal);
+
+    private static double Beyond(LimitMargin margin) => Math.Abs(margin.Value - margin.LimitValue);
+
+    private PsePort? PortOf(CableRun run) => run.Source is { Port: { } port, InjectorId: null } ? parts.Switches[port.PseId].Ports[port] : null;
+
+    private CableRun Upgraded(CableRun run, PlannedUpgrade upgrade)
+    {
+        var type = PortDefaults.TypeFor(upgrade.Limit);
+        var first = run.Root.Incoming;
+        var pairs = parts.WrittenCables[first.Id].Pairs is null && upgrade.Limit > PortDefaults.Limit ? 4 : first.Pairs;
+        return run with
+        {
+            Source = run.Source with { Limit = upgrade.Limit, Type = type, NominalVoltage = PortDefaults.NominalVolts(type) },
+            Root = run.Root with { Incoming = first with { Pairs = pairs } },
+        };
+    }
+}
+
+/// <summary>A limit that the design breaks, with the load case that breaks it most.</summary>
+internal sealed record BrokenLimit(LimitMargin Margin, LoadCase LoadCase);
