@@ -28,6 +28,7 @@ public sealed class DesignModelBuilder
     private string _timeZoneId = "UTC";
     private string _hash = "test-design";
     private HeadroomPolicy _policy = Floors(5, 2);
+    private DrawColumn? _drawColumn;
 
     /// <summary>A policy with the same absolute floors at every place and no relative ones.</summary>
     public static HeadroomPolicy Floors(double earlyWatts, double lateWatts)
@@ -59,6 +60,13 @@ public sealed class DesignModelBuilder
         return this;
     }
 
+    /// <summary>Every agent of the design measures watts in this column; none does by default.</summary>
+    public DesignModelBuilder Measuring(DrawColumn column)
+    {
+        _drawColumn = column;
+        return this;
+    }
+
     /// <summary>Poles need not be named: an element that names one brings it along.</summary>
     public DesignModelBuilder Pole(string id, string? name = null)
     {
@@ -68,9 +76,15 @@ public sealed class DesignModelBuilder
 
     /// <summary>A managed switch with one group.</summary>
     public DesignModelBuilder Switch(
-        string id, double budgetWatts = 720, double guardBandWatts = 0, string? uplinkTo = null, TimeSpan? pollPeriod = null)
+        string id,
+        double budgetWatts = 720,
+        double guardBandWatts = 0,
+        string? uplinkTo = null,
+        TimeSpan? pollPeriod = null,
+        AllocationPolicy allocation = AllocationPolicy.ByDraw,
+        params Supply[] supplies)
     {
-        var group = new PseGroup(1, Power.FromWatts(budgetWatts), Power.FromWatts(guardBandWatts), AllocationPolicy.ByDraw, []);
+        var group = new PseGroup(1, Power.FromWatts(budgetWatts), Power.FromWatts(guardBandWatts), allocation, [.. supplies]);
         Uplink? uplink = uplinkTo is null ? null : new Uplink(uplinkTo, "fibre", Length.FromMeters(2000));
         _switches[id] = new PseSwitch(
             id, id, Agent(pollPeriod), null, uplink, ImmutableSortedDictionary<int, PseGroup>.Empty.Add(1, group), ImmutableSortedDictionary<PsePortRef, PsePort>.Empty);
@@ -159,17 +173,17 @@ public sealed class DesignModelBuilder
             Hash = _hash,
             Site = new Site("Skerry Haven", _timeZoneId, null),
             Poles = _poles.ToFrozenDictionary(),
-            Switches = _switches.ToFrozenDictionary(s => s.Key, s => s.Value with { Ports = PortsOf(s.Key) }),
-            Injectors = _injectors.ToFrozenDictionary(),
+            Switches = _switches.ToFrozenDictionary(s => s.Key, s => s.Value with { Agent = Metered(s.Value.Agent)!, Ports = PortsOf(s.Key) }),
+            Injectors = _injectors.ToFrozenDictionary(i => i.Key, i => i.Value with { Agent = Metered(i.Value.Agent) }),
             Extenders = _extenders.ToFrozenDictionary(),
-            PassThroughSwitches = _passThroughs.ToFrozenDictionary(),
+            PassThroughSwitches = _passThroughs.ToFrozenDictionary(p => p.Key, p => p.Value with { Agent = Metered(p.Value.Agent) }),
             DeviceTypes = _types.ToFrozenDictionary(),
             Devices = _devices.ToFrozenDictionary(),
             CableRuns = runs.ToImmutableSortedDictionary(r => r.Id, r => r, StringComparer.Ordinal),
             LoadCases = [.. _loadCases],
             Schedules = [.. _schedules],
             Headroom = _policy,
-            Agents = Agents().ToFrozenDictionary(),
+            Agents = Agents().ToFrozenDictionary(a => a.Key, a => Metered(a.Value)!),
             Warnings = [],
             CableRunsByPole = _poles.Keys
                 .Select(pole => (pole, served: runs.Where(r => r.PoleIds.Contains(pole)).ToImmutableArray()))
@@ -192,6 +206,9 @@ public sealed class DesignModelBuilder
 
         return pole;
     }
+
+    private SnmpAgent? Metered(SnmpAgent? agent) =>
+        agent is null || _drawColumn is null ? agent : agent with { DrawColumn = _drawColumn };
 
     private ImmutableSortedDictionary<PsePortRef, PsePort> PortsOf(string switchId) =>
         _ports.Where(p => p.Key.PseId == switchId).ToImmutableSortedDictionary();
