@@ -1,0 +1,60 @@
+using PoeWatch.Simulator.World;
+using PoeWatch.Snmp;
+
+namespace PoeWatch.Simulator.Agents;
+
+/// <summary>What an agent knows at the moment it answers.</summary>
+/// <param name="Pse">What its PSE shows.</param>
+/// <param name="UpTime">Since the agent started.</param>
+/// <param name="EngineBoots">RFC 3411 snmpEngineBoots.</param>
+internal readonly record struct AgentMoment(PseSnapshot Pse, TimeSpan UpTime, int EngineBoots)
+{
+    public int EngineTimeSeconds => (int)UpTime.TotalSeconds;
+}
+
+/// <summary>
+/// The objects of one agent in the order of their OIDs. The set is fixed, the values are read afresh for every answer. Immutable and
+/// thread safe.
+/// </summary>
+internal sealed class MibView
+{
+    private readonly Oid[] _instances;
+    private readonly Func<AgentMoment, SnmpValue>[] _values;
+    private readonly Oid[] _objects;
+
+    /// <param name="cells">Object (column or scalar), index behind it, and how its value is read.</param>
+    public MibView(IEnumerable<(Oid Object, uint[] Index, Func<AgentMoment, SnmpValue> Value)> cells)
+    {
+        var ordered = cells.Select(cell => (Instance: cell.Object.Append(cell.Index), cell.Object, cell.Value))
+            .OrderBy(cell => cell.Instance).ToArray();
+        _instances = [.. ordered.Select(cell => cell.Instance)];
+        _values = [.. ordered.Select(cell => cell.Value)];
+        _objects = [.. ordered.Select(cell => cell.Object).Distinct().Order()];
+    }
+
+    public int Count => _instances.Length;
+
+    /// <summary>The exact instance, or which of the two absences of RFC 3416 section 4.2.1 it is.</summary>
+    public SnmpValue Get(Oid name, AgentMoment moment)
+    {
+        var place = Array.BinarySearch(_instances, name);
+        if (place >= 0)
+        {
+            return _values[place](moment);
+        }
+
+        var known = Array.BinarySearch(_objects, name);
+        var candidate = known >= 0 ? known : ~known - 1;
+        return candidate >= 0 && name.StartsWith(_objects[candidate]) ? SnmpValue.NoSuchInstance : SnmpValue.NoSuchObject;
+    }
+
+    /// <summary>The first instance behind a name, or the name itself with endOfMibView.</summary>
+    public VarBind Next(Oid name, AgentMoment moment)
+    {
+        var place = Array.BinarySearch(_instances, name);
+        var next = place >= 0 ? place + 1 : ~place;
+        return next < _instances.Length
+            ? new VarBind(_instances[next], _values[next](moment))
+            : new VarBind(name, SnmpValue.EndOfMibView);
+    }
+}

@@ -1,0 +1,125 @@
+using System.Net;
+using System.Net.Sockets;
+using Microsoft.Extensions.Logging;
+using PoeWatch.Simulator.World;
+using PoeWatch.Snmp;
+using PoeWatch.Snmp.Security;
+
+namespace PoeWatch.Simulator.Agents;
+
+/// <summary>
+/// An SNMP agent on a UDP socket of its own on the loopback address, showing one PSE of a simulated world. Reads only: a request
+/// to change something gets no answer. Thread safe.
+/// </summary>
+public sealed partial class SimulatedAgent : IAsyncDisposable
+{
+    /// <summary>The largest message it takes part in, in bytes: what Ethernet carries in one piece.</summary>
+    public const int MaxMessageSize = 1472;
+
+    private static readonly DateTimeOffset s_bootEpoch = new(2020, 1, 1, 0, 0, 0, TimeSpan.Zero);
+
+    private readonly SimulatedWorld _world;
+    private readonly AgentProtocol _protocol;
+    private readonly Socket _socket;
+    private readonly CancellationTokenSource _ending = new();
+    private readonly ILogger _logger;
+    private readonly Task _serving;
+    private long _answers;
+
+    /// <param name="userKeys">Shared by all agents: passphrases are hashed once.</param>
+    /// <param name="udpPort">UDP port on 127.0.0.1; 0 takes a free one.</param>
+    /// <exception cref="SocketException">The port is taken.</exception>
+    internal SimulatedAgent(
+        SimulatedWorld world, string elementId, SnmpCredentials credentials, UserKeyCache userKeys, int udpPort, ILogger logger)
+    {
+        _world = world;
+        _logger = logger;
+        ElementId = elementId;
+        var engineId = EngineId.For(elementId);
+        var view = PseMib.Of(
+            world.ShapeOf(elementId),
+            world.Design.Agents[elementId].DrawColumn,
+            world.Design.Site.Name,
+            engineId,
+            world.Options.MeterStepMilliwatts);
+        _protocol = new AgentProtocol(view, credentials, engineId, userKeys);
+        _socket = new Socket(AddressFamily.InterNetwork, SocketType.Dgram, ProtocolType.Udp);
+        try
+        {
+            _socket.Bind(new IPEndPoint(IPAddress.Loopback, udpPort));
+        }
+        catch (SocketException)
+        {
+            _socket.Dispose();
+            throw;
+        }
+
+        EndPoint = (IPEndPoint)_socket.LocalEndPoint!;
+        _serving = ServeAsync(_ending.Token);
+    }
+
+    /// <summary>The element of the design whose PSE it shows.</summary>
+    public string ElementId { get; }
+
+    /// <summary>Where it answers.</summary>
+    public IPEndPoint EndPoint { get; }
+
+    /// <summary>Answers sent so far, reports included.</summary>
+    public long Answers => Interlocked.Read(ref _answers);
+
+    public async ValueTask DisposeAsync()
+    {
+        await _ending.CancelAsync();
+        await _serving;
+        _socket.Dispose();
+        _ending.Dispose();
+    }
+
+    private async Task ServeAsync(CancellationToken ending)
+    {
+        var sender = new SocketAddress(AddressFamily.InterNetwork);
+        var datagram = new byte[ushort.MaxValue];
+        var buffer = new byte[2 * MaxMessageSize];
+        while (!ending.IsCancellationRequested)
+        {
+            try
+            {
+                var length = await _socket.ReceiveFromAsync(datagram, SocketFlags.None, sender, ending);
+                if (Now() is { } moment && _protocol.Respond(datagram.AsSpan(0, length), moment, buffer) is > 0 and var answer)
+                {
+                    await _socket.SendToAsync(buffer.AsMemory(buffer.Length - answer), SocketFlags.None, sender, ending);
+                    Interlocked.Increment(ref _answers);
+                }
+            }
+            catch (OperationCanceledException)
+            {
+                return;
+            }
+            catch (SocketException e)
+            {
+                // A manager that has gone away: some systems tell it on the next receive. The socket itself is sound.
+                LogSocketTrouble(ElementId, e.SocketErrorCode);
+            }
+        }
+    }
+
+    private AgentMoment? Now()
+    {
+        var faults = _world.FaultsNow();
+        var elapsed = _world.Elapsed;
+        if (faults.Unreachable.Contains(ElementId) || _world.Look(ElementId) is not { PoweredSince: { } powered } pse)
+        {
+            return null;
+        }
+
+        var restart = faults.Restarts.GetValueOrDefault(ElementId);
+        var boot = powered == TimeSpan.Zero ? TimeSpan.Zero : powered + _world.Options.BootTime;
+        var upSince = restart.Count > 0 && restart.At > boot ? restart.At : boot;
+        // A harbour that is started again must not go back in RFC 3414's eyes: seconds since 2020 rise from start to start.
+        var boots = (int)(_world.Start - s_bootEpoch).TotalSeconds + (int)upSince.TotalSeconds;
+        return elapsed < upSince ? null : new AgentMoment(pse, elapsed - upSince, boots);
+    }
+
+    [LoggerMessage(6503, LogLevel.Debug, "Simulated agent {Element}: {Trouble} on its socket; it goes on")]
+    private partial void LogSocketTrouble(string element, SocketError trouble);
+}

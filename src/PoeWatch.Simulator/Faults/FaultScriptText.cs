@@ -1,0 +1,278 @@
+using System.Collections.Immutable;
+using System.Globalization;
+using System.Text.RegularExpressions;
+using PoeWatch.Domain.Design;
+using PoeWatch.Domain.Poe;
+using PoeWatch.Domain.Quantities;
+using PoeWatch.Domain.Readings;
+
+namespace PoeWatch.Simulator.Faults;
+
+/// <summary>One thing wrong with a written script: the line, counted from 1, what was written, what is wrong and what to do.</summary>
+public sealed record FaultScriptProblem(int Line, string Value, string Message, string Remedy)
+{
+    public override string ToString() => FormattableString.Invariant($"line {Line}: {Message} Written: '{Value}'. {Remedy}");
+}
+
+/// <summary>A script, or everything that is wrong with its text. <paramref name="Script"/> is null exactly where there are problems.</summary>
+public sealed record FaultScriptReading(FaultScript? Script, ImmutableArray<FaultScriptProblem> Problems);
+
+/// <summary>
+/// Reads a fault script: one event a line, <c>at 30s device horn-03 draws 21 W</c>; empty lines and lines that begin with # are
+/// passed over. Every name is looked up in the design. Times are s, m, h or d since the start of the harbour, in real time.
+/// </summary>
+public static partial class FaultScriptText
+{
+    private const int MaxLines = 100_000;
+
+    private static readonly ImmutableArray<Sentence> Sentences =
+    [
+        new("device ID draws 21 W | draws as usual", DeviceDraws(), ReadDeviceDraws),
+        new("device ID creeps 0.5 W/h", DeviceCreeps(), ReadDeviceCreeps),
+        new("element ID unplugged | plugged in", ElementPlugged(), ReadElementPlugged),
+        new("port ID:GROUP/PORT carries 8 W class 3 | carries nothing", PortCarries(), ReadPortCarries),
+        new("port ID:GROUP/PORT grants class 4 | grants as designed", PortGrants(), ReadPortGrants),
+        new("port ID:GROUP/PORT trouble fault | short | signature | off | none", PortTroubles(), ReadPortTrouble),
+        new("agents ID, ID silent | answering", AgentsReachable(), ReadAgentsReachable),
+        new("agent ID restarts", AgentRestarts(), ReadAgentRestarts),
+        new("load-case ID begins | ends", LoadCases(), ReadLoadCase),
+        new("air -12 C | air by season", Air(), ReadAir),
+        new("supply ID:GROUP SUPPLY lost | back", Supplies(), ReadSupply),
+    ];
+
+    private delegate SimulatedEvent? Reader(Match match, Names names);
+
+    /// <summary>The sentences that a script may use, for help texts.</summary>
+    public static IEnumerable<string> Help => Sentences.Select(sentence => "at 30s " + sentence.Pattern);
+
+    /// <summary>Reads a whole text; every problem is told, not only the first.</summary>
+    public static FaultScriptReading Read(string text, DesignModel design)
+    {
+        var events = new List<ScriptedEvent>();
+        var problems = ImmutableArray.CreateBuilder<FaultScriptProblem>();
+        var number = 0;
+        foreach (var raw in text.Split('\n'))
+        {
+            number++;
+            var line = raw.Trim();
+            if (number > MaxLines)
+            {
+                problems.Add(new(number, "", $"The script has more than {MaxLines} lines.", "Split it."));
+                break;
+            }
+
+            if (line.Length > 0 && line[0] != '#')
+            {
+                ReadLine(line, new Names(design, number, problems), events);
+            }
+        }
+
+        return problems.Count == 0 ? new(new FaultScript(events), []) : new(null, problems.ToImmutable());
+    }
+
+    private static void ReadLine(string line, Names names, List<ScriptedEvent> events)
+    {
+        var at = Moment().Match(line);
+        if (!at.Success)
+        {
+            names.Problem(line, "The line does not begin with a time.", "Begin it with 'at' and a time, such as 'at 30s' or 'at 2.5m'.");
+            return;
+        }
+
+        var what = line[at.Length..];
+        foreach (var sentence in Sentences)
+        {
+            var match = sentence.Shape.Match(what);
+            if (match.Success)
+            {
+                if (sentence.Read(match, names) is { } happening)
+                {
+                    events.Add(new ScriptedEvent(Time(at), happening));
+                }
+
+                return;
+            }
+        }
+
+        names.Problem(what, "Nothing of this kind can happen.", "Write one of: " + string.Join("; ", Sentences.Select(s => s.Pattern)) + ".");
+    }
+
+    private static TimeSpan Time(Match match)
+    {
+        var value = Number(match, "time");
+        return match.Groups["unit"].Value switch
+        {
+            "s" => TimeSpan.FromSeconds(value),
+            "m" => TimeSpan.FromMinutes(value),
+            "h" => TimeSpan.FromHours(value),
+            _ => TimeSpan.FromDays(value),
+        };
+    }
+
+    private static Power? Watts(Match match) => match.Groups["watts"].Success ? Power.FromWatts(Number(match, "watts")) : null;
+
+    private static PoeClass? Class(Match match) =>
+        match.Groups["class"].Success ? (PoeClass)(int)Number(match, "class") : null;
+
+    private static double Number(Match match, string group) =>
+        double.Parse(match.Groups[group].Value, NumberStyles.Float, CultureInfo.InvariantCulture);
+
+    private static DeviceDraws? ReadDeviceDraws(Match match, Names names) =>
+        names.Device(match) is { } id ? new DeviceDraws(id, Watts(match)) : null;
+
+    private static DeviceCreeps? ReadDeviceCreeps(Match match, Names names) =>
+        names.Device(match) is { } id ? new DeviceCreeps(id, Watts(match)!.Value) : null;
+
+    private static ElementPlugged? ReadElementPlugged(Match match, Names names) =>
+        names.Element(match) is { } id ? new ElementPlugged(id, match.Groups["in"].Success) : null;
+
+    private static StrangerOnPort? ReadPortCarries(Match match, Names names) =>
+        names.Port(match) is { } port
+            ? new StrangerOnPort(port, Watts(match) is { } watts ? new Stranger(watts, Class(match)!.Value) : null)
+            : null;
+
+    private static PortGrants? ReadPortGrants(Match match, Names names) =>
+        names.Port(match) is { } port ? new PortGrants(port, Class(match)) : null;
+
+    private static PortFails? ReadPortTrouble(Match match, Names names) =>
+        names.Port(match) is { } port
+            ? new PortFails(port, match.Groups["trouble"].Value switch
+            {
+                "fault" => PortTrouble.Fault,
+                "short" => PortTrouble.Short,
+                "signature" => PortTrouble.InvalidSignature,
+                "off" => PortTrouble.SwitchedOff,
+                _ => PortTrouble.None,
+            })
+            : null;
+
+    private static AgentsReachable? ReadAgentsReachable(Match match, Names names)
+    {
+        var ids = match.Groups["ids"].Value.Split(',', StringSplitOptions.TrimEntries | StringSplitOptions.RemoveEmptyEntries);
+        var known = ids.Where(names.IsAgent).ToImmutableArray();
+        return known.Length == ids.Length ? new AgentsReachable(known, match.Groups["on"].Success) : null;
+    }
+
+    private static AgentRestarts? ReadAgentRestarts(Match match, Names names) =>
+        names.IsAgent(match.Groups["id"].Value) ? new AgentRestarts(match.Groups["id"].Value) : null;
+
+    private static LoadCaseForced? ReadLoadCase(Match match, Names names) =>
+        names.LoadCase(match) is { } id ? new LoadCaseForced(id, match.Groups["on"].Success) : null;
+
+    private static AirTemperature? ReadAir(Match match, Names names)
+    {
+        if (!match.Groups["celsius"].Success)
+        {
+            return new AirTemperature(null);
+        }
+
+        var celsius = Number(match, "celsius");
+        if (celsius is >= -90 and <= 60)
+        {
+            return new AirTemperature(Temperature.FromCelsius(celsius));
+        }
+
+        names.Problem(match.Value, "No air is that cold or hot.", "Write -90 to 60 C.");
+        return null;
+    }
+
+    private static SupplyPresent? ReadSupply(Match match, Names names) =>
+        names.Supply(match) is { } supply
+            ? new SupplyPresent(supply.PseId, supply.Group, supply.SupplyId, match.Groups["on"].Success)
+            : null;
+
+    [GeneratedRegex(@"^at\s+(?<time>\d{1,9}(\.\d{1,9})?)\s*(?<unit>s|m|h|d)\s+")]
+    private static partial Regex Moment();
+
+    [GeneratedRegex(@"^device\s+(?<id>\S+)\s+draws\s+((?<watts>\d{1,4}(\.\d{1,9})?)\s*W|as\s+usual)$")]
+    private static partial Regex DeviceDraws();
+
+    [GeneratedRegex(@"^device\s+(?<id>\S+)\s+creeps\s+(?<watts>\d{1,5}(\.\d{1,9})?)\s*W/h$")]
+    private static partial Regex DeviceCreeps();
+
+    [GeneratedRegex(@"^element\s+(?<id>\S+)\s+(unplugged|(?<in>plugged\s+in))$")]
+    private static partial Regex ElementPlugged();
+
+    [GeneratedRegex(@"^port\s+(?<port>\S+)\s+carries\s+((?<watts>\d{1,4}(\.\d{1,9})?)\s*W\s+class\s+(?<class>[0-8])|nothing)$")]
+    private static partial Regex PortCarries();
+
+    [GeneratedRegex(@"^port\s+(?<port>\S+)\s+grants\s+(class\s+(?<class>[0-8])|as\s+designed)$")]
+    private static partial Regex PortGrants();
+
+    [GeneratedRegex(@"^port\s+(?<port>\S+)\s+trouble\s+(?<trouble>fault|short|signature|off|none)$")]
+    private static partial Regex PortTroubles();
+
+    [GeneratedRegex(@"^agents?\s+(?<ids>\S+(\s*,\s*\S+)*)\s+(silent|(?<on>answering))$")]
+    private static partial Regex AgentsReachable();
+
+    [GeneratedRegex(@"^agent\s+(?<id>\S+)\s+restarts$")]
+    private static partial Regex AgentRestarts();
+
+    [GeneratedRegex(@"^load-case\s+(?<id>\S+)\s+((?<on>begins)|ends)$")]
+    private static partial Regex LoadCases();
+
+    [GeneratedRegex(@"^air\s+((?<celsius>-?\d{1,3}(\.\d{1,9})?)\s*C|by\s+season)$")]
+    private static partial Regex Air();
+
+    [GeneratedRegex(@"^supply\s+(?<pse>\S+):(?<group>\d{1,9})\s+(?<id>\S+)\s+(lost|(?<on>back))$")]
+    private static partial Regex Supplies();
+
+    private sealed record Sentence(string Pattern, Regex Shape, Reader Read);
+
+    /// <summary>Looks names up in the design and notes those that it does not have.</summary>
+    private sealed class Names(DesignModel design, int line, ImmutableArray<FaultScriptProblem>.Builder problems)
+    {
+        public void Problem(string value, string message, string remedy) => problems.Add(new(line, value, message, remedy));
+
+        public string? Device(Match match) => Known(match.Groups["id"].Value, "device", design.Devices.ContainsKey);
+
+        public string? Element(Match match) => Known(
+            match.Groups["id"].Value,
+            "device, extender or pass-through switch",
+            id => design.Devices.ContainsKey(id) || design.Extenders.ContainsKey(id) || design.PassThroughSwitches.ContainsKey(id));
+
+        public bool IsAgent(string id) => Known(id, "element with an agent", design.Agents.ContainsKey) is not null;
+
+        public string? LoadCase(Match match) =>
+            Known(match.Groups["id"].Value, "load case", id => design.LoadCases.Any(loadCase => loadCase.Id == id));
+
+        public PsePortRef? Port(Match match)
+        {
+            var text = match.Groups["port"].Value;
+            if (PsePortRef.TryParse(text, out var port))
+            {
+                return Known(port.PseId, "element with PSE ports", design.Agents.ContainsKey) is null ? null : port;
+            }
+
+            Problem(text, "This is no PSE port.", "Write element, group and port, such as quay-west:1/7.");
+            return null;
+        }
+
+        public SupplyRef? Supply(Match match)
+        {
+            var pse = match.Groups["pse"].Value;
+            var supply = match.Groups["id"].Value;
+            var group = int.Parse(match.Groups["group"].Value, CultureInfo.InvariantCulture);
+            if (design.Switches.TryGetValue(pse, out var found)
+                && found.Groups.TryGetValue(group, out var pseGroup)
+                && pseGroup.Supplies.Any(s => s.Id == supply))
+            {
+                return new SupplyRef(pse, group, supply);
+            }
+
+            Problem(match.Value, "The design has no such supply.", "Name a switch, its group and one of the group's supplies.");
+            return null;
+        }
+
+        private string? Known(string id, string what, Func<string, bool> isKnown)
+        {
+            if (isKnown(id))
+            {
+                return id;
+            }
+
+            Problem(id, $"The design has no {what} of this name.", "Take the name from the design file.");
+            return null;
+        }
+    }
+}

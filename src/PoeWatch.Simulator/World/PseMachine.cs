@@ -1,0 +1,129 @@
+using System.Collections.Immutable;
+using PoeWatch.Domain.Quantities;
+using PoeWatch.Domain.Readings;
+using PoeWatch.Simulator.Faults;
+
+namespace PoeWatch.Simulator.World;
+
+/// <summary>One PSE with its ports and groups over time. Not thread safe; the world steps it.</summary>
+internal sealed class PseMachine
+{
+    private readonly ImmutableArray<(PseGroupShape Group, ImmutableArray<PsePortMachine> Ports)> _groups;
+    private readonly Dictionary<PsePortRef, PsePortMachine> _ports;
+    private int _restartsSeen;
+
+    public PseMachine(PseShape shape)
+    {
+        Shape = shape;
+        _groups = [.. shape.Groups.Select(group => (group, group.Ports.Select(port => new PsePortMachine(port)).ToImmutableArray()))];
+        _ports = _groups.SelectMany(group => group.Ports).ToDictionary(port => port.Shape.Ref);
+    }
+
+    public PseShape Shape { get; }
+
+    /// <summary>Since when it has power; null while it has none.</summary>
+    public TimeSpan? PoweredSince { get; set; }
+
+    public bool IsDelivering(PsePortRef port) => _ports.TryGetValue(port, out var machine) && machine.IsDelivering;
+
+    /// <summary>Takes its power away or gives it back.</summary>
+    public void SetPowered(bool isPowered, TimeSpan now)
+    {
+        if (isPowered)
+        {
+            PoweredSince ??= now;
+        }
+        else if (PoweredSince is not null)
+        {
+            PoweredSince = null;
+            foreach (var port in _ports.Values)
+            {
+                port.LosePower();
+            }
+        }
+    }
+
+    /// <summary>One look of the controller at all its ports.</summary>
+    /// <param name="loadOf">What hangs on each port now.</param>
+    /// <param name="isOffByPlan">Ports that a schedule has switched off.</param>
+    public void Step(TimeSpan now, FaultState faults, Func<PsePortRef, PortLoad> loadOf, Func<PsePortRef, bool> isOffByPlan)
+    {
+        if (PoweredSince is null)
+        {
+            return;
+        }
+
+        ForgetCountersAfterRestart(faults);
+        foreach (var (group, ports) in _groups)
+        {
+            var draws = new Dictionary<int, Power>(ports.Length);
+            var requests = new List<PowerRequest>(ports.Length);
+            foreach (var port in ports)
+            {
+                var reference = port.Shape.Ref;
+                var load = faults.Strangers.TryGetValue(reference, out var stranger)
+                    ? new PortLoad(true, stranger.DrawAtPse, stranger.RequestedClass)
+                    : loadOf(reference);
+                var trouble = faults.Troubles.GetValueOrDefault(reference);
+                var grant = faults.Grants.TryGetValue(reference, out var highest) ? highest : (Domain.Poe.PoeClass?)null;
+                if (port.Ask(load, trouble, grant, isOffByPlan(reference), group.Allocation, now) is { } request)
+                {
+                    requests.Add(request);
+                    draws.Add(request.Port, load.DrawAtOutput!.Value);
+                }
+            }
+
+            Share(UsableOf(group, faults), ports, requests, draws);
+        }
+    }
+
+    /// <summary>What it shows of itself now.</summary>
+    public PseSnapshot Snapshot(FaultState faults, long meterStepMilliwatts) => new(
+        PoweredSince,
+        [.. _groups.Select(entry => new GroupSnapshot(
+            entry.Group.Number,
+            BudgetOf(entry.Group, faults),
+            entry.Ports.Aggregate(Power.Zero, (sum, port) => sum + port.Draw),
+            [.. entry.Ports.Select(port => PortSnapshot.Of(port, meterStepMilliwatts))]))]);
+
+    private static void Share(
+        Power usable, ImmutableArray<PsePortMachine> ports, List<PowerRequest> requests, Dictionary<int, Power> draws)
+    {
+        var fed = PowerSharing.Fed(usable, requests);
+        foreach (var port in ports)
+        {
+            if (draws.TryGetValue(port.Shape.Ref.Port, out var draw))
+            {
+                port.Answer(fed.Contains(port.Shape.Ref.Port), draw);
+            }
+        }
+    }
+
+    private Power BudgetOf(PseGroupShape group, FaultState faults)
+    {
+        if (group.Supplies.IsEmpty)
+        {
+            return group.Budget;
+        }
+
+        var left = group.Supplies
+            .Where(supply => !faults.LostSupplies.Contains(new SupplyRef(Shape.ElementId, group.Number, supply.Id)))
+            .Aggregate(Power.Zero, (sum, supply) => sum + supply.Rating);
+        return Power.Min(group.Budget, left);
+    }
+
+    private Power UsableOf(PseGroupShape group, FaultState faults) => BudgetOf(group, faults) - group.GuardBand;
+
+    private void ForgetCountersAfterRestart(FaultState faults)
+    {
+        var restarts = faults.Restarts.TryGetValue(Shape.ElementId, out var restart) ? restart.Count : 0;
+        if (restarts != _restartsSeen)
+        {
+            _restartsSeen = restarts;
+            foreach (var port in _ports.Values)
+            {
+                port.ResetCounters();
+            }
+        }
+    }
+}

@@ -1,0 +1,143 @@
+using PoeWatch.Domain.Design;
+using PoeWatch.Domain.Poe;
+using PoeWatch.Domain.Quantities;
+using PoeWatch.Domain.Readings;
+using PoeWatch.Simulator.Faults;
+
+namespace PoeWatch.Simulator.World;
+
+/// <summary>What hangs on an output at one moment.</summary>
+/// <param name="DrawAtOutput">Watts it would draw if fed; null where the cable cannot carry what is asked.</param>
+internal readonly record struct PortLoad(bool IsAttached, Power? DrawAtOutput, PoeClass RequestedClass)
+{
+    public static PortLoad Nothing => default;
+}
+
+/// <summary>The counters of RFC 3621's port table, all since the agent started.</summary>
+internal readonly record struct PortCounters(uint MpsAbsent, uint InvalidSignature, uint Denied, uint Overload, uint Short);
+
+/// <summary>
+/// One output with its memory: state, counters and the wait after an error. Not thread safe; the world steps it.
+/// </summary>
+/// <remarks>
+/// States as RFC 3621 pethPsePortDetectionStatus words them: a port that waits after an overload or short, or was denied power, is in
+/// "any other state" and reads searching; only its counters tell. The wait of 2 s is common practice, no source (IEEE 802.3
+/// asks for at least 0.75 s, from memory).
+/// </remarks>
+internal sealed class PsePortMachine(PsePortShape shape)
+{
+    public static readonly TimeSpan ErrorDelay = TimeSpan.FromSeconds(2);
+
+    private TimeSpan _retryAt = TimeSpan.MinValue;
+    private bool _isDenied;
+
+    public PsePortShape Shape => shape;
+
+    public PortState State { get; private set; } = PortState.Searching;
+
+    public PortCounters Counters { get; private set; }
+
+    public PoeClass AssignedClass { get; private set; }
+
+    /// <summary>Watts that flow out of it: 0 W unless it delivers.</summary>
+    public Power Draw { get; private set; }
+
+    public bool IsDelivering => State == PortState.Delivering;
+
+    public void ResetCounters() => Counters = default;
+
+    /// <summary>The box itself has lost its power: nothing is kept.</summary>
+    public void LosePower()
+    {
+        Stop(PortState.Searching);
+        Counters = default;
+        _isDenied = false;
+        _retryAt = TimeSpan.MinValue;
+    }
+
+    /// <summary>
+    /// Detects, classifies and polices; gives what the port asks of its group's budget, or null where it will not be fed.
+    /// </summary>
+    public PowerRequest? Ask(
+        in PortLoad load, PortTrouble trouble, PoeClass? scriptedGrant, bool isOffByPlan, AllocationPolicy allocation, TimeSpan now)
+    {
+        if (isOffByPlan || trouble is PortTrouble.SwitchedOff or PortTrouble.Fault)
+        {
+            Stop(trouble == PortTrouble.Fault && !isOffByPlan ? PortState.Fault : PortState.Disabled);
+            return null;
+        }
+
+        if (!load.IsAttached && trouble == PortTrouble.None)
+        {
+            Counters = Counters with { MpsAbsent = Counters.MpsAbsent + (IsDelivering ? 1u : 0u) };
+            Stop(PortState.Searching);
+            return null;
+        }
+
+        if (now < _retryAt)
+        {
+            Stop(PortState.Searching);
+            return null;
+        }
+
+        if (trouble is PortTrouble.Short or PortTrouble.InvalidSignature)
+        {
+            return Trip(trouble, now);
+        }
+
+        AssignedClass = Lower(load.RequestedClass, Lower(scriptedGrant ?? shape.GrantableClass, shape.GrantableClass));
+        if (load.DrawAtOutput is not { } draw || draw > Ceiling)
+        {
+            return Trip(PortTrouble.None, now);
+        }
+
+        var reserve = allocation switch
+        {
+            AllocationPolicy.ByLimit => shape.Limit,
+            AllocationPolicy.ByDraw when IsDelivering => draw,
+            _ => PoeTables.ClassBoundAtPse(AssignedClass),
+        };
+        return new PowerRequest(shape.Ref.Port, shape.Criticality, reserve);
+    }
+
+    /// <summary>The group's answer to a request.</summary>
+    public void Answer(bool isFed, Power draw)
+    {
+        if (isFed)
+        {
+            State = PortState.Delivering;
+            Draw = draw;
+            _isDenied = false;
+            return;
+        }
+
+        Counters = Counters with { Denied = Counters.Denied + (_isDenied ? 0u : 1u) };
+        Stop(PortState.Searching);
+        _isDenied = true;
+    }
+
+    // A port that grants all it can gives up to its own limit; below that the class it assigned is what it polices.
+    private Power Ceiling =>
+        AssignedClass == shape.GrantableClass ? shape.Limit : Power.Min(shape.Limit, PoeTables.ClassBoundAtPse(AssignedClass));
+
+    private PowerRequest? Trip(PortTrouble trouble, TimeSpan now)
+    {
+        Counters = trouble switch
+        {
+            PortTrouble.Short => Counters with { Short = Counters.Short + 1 },
+            PortTrouble.InvalidSignature => Counters with { InvalidSignature = Counters.InvalidSignature + 1 },
+            _ => Counters with { Overload = Counters.Overload + 1 },
+        };
+        Stop(PortState.Searching);
+        _retryAt = now + ErrorDelay;
+        return null;
+    }
+
+    private void Stop(PortState state)
+    {
+        State = state;
+        Draw = Power.Zero;
+    }
+
+    private static PoeClass Lower(PoeClass a, PoeClass b) => PoeTables.ClassBoundAtPse(a) <= PoeTables.ClassBoundAtPse(b) ? a : b;
+}

@@ -1,0 +1,98 @@
+using System.Collections.Immutable;
+using PoeWatch.Domain.Design;
+using PoeWatch.Domain.Poe;
+using PoeWatch.Domain.Quantities;
+using PoeWatch.Domain.Readings;
+
+namespace PoeWatch.Simulator.World;
+
+/// <summary>One output that feeds: a switch port, an injector's output or an output of a pass-through switch.</summary>
+/// <param name="Limit">Watts at the output above which it trips.</param>
+/// <param name="Label">What the port's interface is labelled with: the elements that hang on it, or empty.</param>
+internal sealed record PsePortShape(PsePortRef Ref, Power Limit, PoeClass GrantableClass, Criticality Criticality, string Label)
+{
+    /// <summary>The data side of an injector: linked up, but no PD.</summary>
+    public bool IsDataSide { get; init; }
+}
+
+/// <summary>Outputs that share one budget.</summary>
+internal sealed record PseGroupShape(
+    int Number, Power Budget, Power GuardBand, AllocationPolicy Allocation, ImmutableArray<Supply> Supplies, ImmutableArray<PsePortShape> Ports);
+
+/// <summary>Everything that feeds, seen alike: switches, injectors (with or without an agent), pass-through switches.</summary>
+internal sealed record PseShape(string ElementId, string Name, ImmutableArray<PseGroupShape> Groups)
+{
+    // Boxes come with these port counts; a design lists only the ports it uses.
+    private static readonly int[] BoxSizes = [8, 16, 24, 48];
+
+    /// <summary>All that feeds in a design, by element id.</summary>
+    public static IEnumerable<PseShape> AllOf(DesignModel design) =>
+        design.Switches.Values.Select(pse => OfSwitch(pse, design))
+            .Concat(design.Injectors.Values.Select(injector => OfInjector(injector, design)))
+            .Concat(design.PassThroughSwitches.Values.Select(pass => OfPassThrough(pass, design)));
+
+    /// <summary>The output that feeds a run; an injector without an agent counts as its own port 1/1.</summary>
+    public static PsePortRef FeedOf(CableRun run) => run.Source.Port ?? new PsePortRef(run.Source.InjectorId!, 1, 1);
+
+    private static PseShape OfSwitch(PseSwitch pse, DesignModel design)
+    {
+        var groups = pse.Groups.Values.Select(group =>
+        {
+            var designed = pse.Ports.Values.Where(port => port.Ref.Group == group.Number).ToDictionary(port => port.Ref.Port);
+            var highest = designed.Keys.Append(1).Max();
+            var size = BoxSizes.FirstOrDefault(boxSize => boxSize >= highest, highest);
+            var ports = Enumerable.Range(1, size).Select(number => designed.TryGetValue(number, out var port)
+                ? new PsePortShape(port.Ref, port.Limit, port.GrantableClass, Known(port.Criticality), LabelOf(port.Ref, design))
+                {
+                    IsDataSide = design.DataSidePorts.ContainsKey(port.Ref),
+                }
+                : Undesigned(new PsePortRef(pse.Id, group.Number, number), design));
+            return new PseGroupShape(group.Number, group.Budget, group.GuardBand, group.Allocation, group.Supplies, [.. ports]);
+        });
+        return new PseShape(pse.Id, pse.Name, [.. groups]);
+    }
+
+    private static PseShape OfInjector(Injector injector, DesignModel design)
+    {
+        var output = injector.AgentPort ?? new PsePortRef(injector.Id, 1, 1);
+        var grant = PoeTables.HighestGrantable(injector.Rating, injector.Type) ?? GrantWithin(injector.Rating);
+        var port = new PsePortShape(output, injector.Rating, grant, Criticality.Critical, LabelOf(output, design));
+        var group = new PseGroupShape(output.Group, injector.Rating, Power.Zero, AllocationPolicy.ByDraw, [], [port]);
+        return new PseShape(injector.Id, injector.Name, [group]);
+    }
+
+    private static PseShape OfPassThrough(PassThroughSwitch pass, DesignModel design)
+    {
+        var grant = GrantWithin(pass.OutputLimit);
+        var ports = Enumerable.Range(1, pass.OutputCount).Select(number =>
+        {
+            var output = new PsePortRef(pass.Id, 1, number);
+            return new PsePortShape(output, pass.OutputLimit, grant, Criticality.Low, LabelOf(output, design));
+        });
+        var group = new PseGroupShape(1, pass.TotalLimit, Power.Zero, AllocationPolicy.ByDraw, [], [.. ports]);
+        return new PseShape(pass.Id, pass.Name, [group]);
+    }
+
+    private static PsePortShape Undesigned(PsePortRef port, DesignModel design) =>
+        new(port, PoeTables.ClassBoundAtPse(PoeClass.Class4), PoeClass.Class4, Criticality.Low, "")
+        {
+            IsDataSide = design.DataSidePorts.ContainsKey(port),
+        };
+
+    private static PoeClass GrantWithin(Power limit) =>
+        PoeTables.HighestGrantable(limit, PoeTables.TypeForOutput(limit)) ?? PoeClass.Class1;
+
+    private static Criticality Known(Criticality designed) => designed == Criticality.Unknown ? Criticality.Low : designed;
+
+    private static string LabelOf(PsePortRef output, DesignModel design)
+    {
+        if (design.DataSidePorts.TryGetValue(output, out var injectorId))
+        {
+            return injectorId;
+        }
+
+        var below = design.CableRuns.Values.SelectMany(run => run.Root.SelfAndBelow()).Where(place => place.Incoming.From is var from
+            && from.ElementId == output.PseId && from.Group == output.Group && from.Output == output.Port);
+        return string.Join(", ", below.Select(place => place.ElementId));
+    }
+}

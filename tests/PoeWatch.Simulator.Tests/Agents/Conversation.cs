@@ -1,0 +1,63 @@
+using System.Text;
+using PoeWatch.Domain.Quantities;
+using PoeWatch.Simulator.Agents;
+using PoeWatch.Simulator.Tests.Support;
+using PoeWatch.Simulator.World;
+using PoeWatch.Snmp;
+using PoeWatch.Snmp.Codec;
+using PoeWatch.Snmp.Security;
+
+namespace PoeWatch.Simulator.Tests.Agents;
+
+/// <summary>One agent without a socket: requests as bytes in, answers as bytes out.</summary>
+internal sealed class Conversation
+{
+    public const string Community = "skerry-read";
+
+    private readonly AgentProtocol _protocol;
+    private readonly AgentMoment _moment;
+    private readonly byte[] _buffer = new byte[2 * SimulatedAgent.MaxMessageSize];
+
+    public Conversation()
+    {
+        var world = new DrivenWorld("at 1s port quay-west:1/6 trouble short").GoTo(5);
+        var shape = world.World.ShapeOf(SmallDesign.Switch);
+        View = PseMib.Of(shape, SmallDesign.Ieee, "Skerry Haven", EngineId.For(SmallDesign.Switch), 1);
+        _protocol = new AgentProtocol(View, new CommunityCredentials(Community), EngineId.For(SmallDesign.Switch), new UserKeyCache());
+        Pse = world.World.Look(SmallDesign.Switch)!;
+        _moment = new AgentMoment(Pse, TimeSpan.FromMilliseconds(4_321_980), 77);
+    }
+
+    public MibView View { get; }
+
+    public PseSnapshot Pse { get; }
+
+    public Power TrueDraw => Pse.Groups[0].Draw;
+
+    /// <summary>The answer to any bytes; empty for silence.</summary>
+    public byte[] Send(ReadOnlySpan<byte> datagram)
+    {
+        var length = _protocol.Respond(datagram, _moment, _buffer);
+        return _buffer[^length..];
+    }
+
+    public byte[] Request(PduType type, string community, int nonRepeaters, int maxRepetitions, params string[] names)
+    {
+        var body = new RequestBody(type, [.. names.Select(Oid.Parse)], nonRepeaters, maxRepetitions);
+        return CommunityMessage.Encode(new byte[65000], Encoding.UTF8.GetBytes(community), 4711, body).ToArray();
+    }
+
+    public (SnmpErrorStatus Status, VarBind[] VarBinds, int Size) Ask(PduType type, int nonRepeaters, int maxRepetitions, params string[] names)
+    {
+        var answer = Send(Request(type, Community, nonRepeaters, maxRepetitions, names));
+        Assert.True(CommunityMessage.TryRead(answer, out var community, out var pdu));
+        Assert.Equal(Community, Encoding.UTF8.GetString(community));
+        Assert.Equal(PduType.Response, pdu.Type);
+        Assert.Equal(4711, pdu.RequestId);
+        var list = pdu.VarBindList.ToArray();
+        Assert.True(VarBindReader.TryDecode(list, 0, list.Length, out var varBinds));
+        return ((SnmpErrorStatus)pdu.ErrorStatus, varBinds, answer.Length);
+    }
+
+    public SnmpValue Get(string name) => Ask(PduType.Get, 0, 0, name).VarBinds.Single().Value;
+}
