@@ -40,7 +40,7 @@ public sealed record GroupReading(int Group, Power? Budget, Power? DrawAtPse, Pr
 /// state, history and alarms.
 /// </summary>
 /// <param name="PseId">Element of the design that was polled.</param>
-/// <param name="Sequence">Rises by at least one with every reading of this process; orders what is kept.</param>
+/// <param name="Sequence">Given at the intake, rises with every reading and orders what is kept; 0 before.</param>
 /// <param name="At">UTC time of the agent's last answer, or of the end of waiting where none came.</param>
 /// <param name="Outcome">How it ended.</param>
 /// <param name="Detail">For people: what went wrong and what to do. Empty where nothing did.</param>

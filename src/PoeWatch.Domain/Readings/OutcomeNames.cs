@@ -1,0 +1,27 @@
+namespace PoeWatch.Domain.Readings;
+
+/// <summary>The one written name of outcomes and states in API, database, metrics and exports. Pure and thread safe.</summary>
+public static class OutcomeNames
+{
+    public static string Name(this PollOutcome outcome) => outcome switch
+    {
+        PollOutcome.Answered => "answered",
+        PollOutcome.Partial => "partial",
+        PollOutcome.Silent => "silent",
+        PollOutcome.Refused => "refused",
+        PollOutcome.Malformed => "malformed",
+        PollOutcome.NoPoe => "no-poe",
+        _ => "unknown",
+    };
+
+    public static string Name(this PortState state) => state switch
+    {
+        PortState.Disabled => "disabled",
+        PortState.Searching => "searching",
+        PortState.Delivering => "delivering",
+        PortState.Fault => "fault",
+        PortState.Test => "test",
+        PortState.OtherFault => "other-fault",
+        _ => "unknown",
+    };
+}

@@ -1,0 +1,26 @@
+using System.Collections.Frozen;
+using PoeWatch.Domain.Design;
+using PoeWatch.Domain.Poe;
+using PoeWatch.Domain.Readings;
+
+namespace PoeWatch.Monitoring.Abstractions;
+
+/// <summary>One element to poll: its agent, and what the design says of the types of its ports. Immutable.</summary>
+/// <param name="PortTypes">Types of designed ports: a class bound read from RFC 3621 holds only for types 1 and 2.</param>
+public sealed record PollTarget(string PseId, SnmpAgent Agent, FrozenDictionary<PsePortRef, PoeType> PortTypes);
+
+/// <summary>Asks one agent for everything of one poll. Expected failures come back as outcomes of the reading, never as exceptions.</summary>
+/// <remarks>
+/// This is the seam that hides SNMP from the rest: another engine would stand behind it. It is called for one target at a time,
+/// for many targets at once.
+/// </remarks>
+public interface ISwitchReader
+{
+    Task<SwitchReading> ReadAsync(PollTarget target, CancellationToken cancellationToken);
+}
+
+/// <summary>Takes finished polls. Never blocks, never throws.</summary>
+public interface IReadingSink
+{
+    void Accept(SwitchReading reading);
+}

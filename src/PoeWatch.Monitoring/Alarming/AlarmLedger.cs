@@ -1,0 +1,188 @@
+using System.Collections.Immutable;
+using Microsoft.Extensions.Logging;
+using PoeWatch.Domain.Alarms;
+using PoeWatch.Domain.Assessment;
+using PoeWatch.Domain.Design;
+using PoeWatch.Monitoring.Abstractions;
+using PoeWatch.Monitoring.Ingestion;
+
+namespace PoeWatch.Monitoring.Alarming;
+
+/// <summary>
+/// The alarm book together with its store. Until the alarms of a former life are read, the book does not move: else a restart would raise
+/// again what is known. Owned by the site monitor's loop; only <see cref="Problem"/> is for others.
+/// </summary>
+public sealed partial class AlarmLedger(IAlarmStore store, StoreGate gate, AlarmTimings timings, TimeProvider time, ILogger<AlarmLedger> log)
+{
+    // An operator waits for this one, so it is not left to the store's own patience.
+    private static readonly TimeSpan OperatorWait = TimeSpan.FromSeconds(5);
+    private static readonly TimeSpan SaveAgain = TimeSpan.FromSeconds(1);
+    private const int UnsavedChangesMax = 100_000;
+
+    private readonly UnsavedAlarms _unsaved = new(UnsavedChangesMax);
+    private AlarmBook _book = AlarmBook.Empty(timings);
+    private Task<bool> _saving = Task.FromResult(true);
+    private UnsavedBatch? _inSaving;
+    private long _failedAt;
+    private string _problem = "The alarms of the last run are not read yet: the store is not open.";
+
+    /// <summary>Every alarm that is not purged, in order of key.</summary>
+    public ImmutableArray<Alarm> Alarms { get; private set; } = [];
+
+    /// <summary>Why alarms are not being kept; empty where they are.</summary>
+    public string Problem => Volatile.Read(ref _problem);
+
+    private bool IsRestored { get; set; }
+
+    /// <summary>Reads the alarms of a former life, once, as soon as the store is open.</summary>
+    public async Task RestoreOnceAsync(CancellationToken cancellationToken)
+    {
+        if (IsRestored || !gate.IsReady)
+        {
+            return;
+        }
+
+        try
+        {
+            IReadOnlyList<Alarm> stored = await store.LoadAlarmsAsync(cancellationToken).ConfigureAwait(false);
+            _book = AlarmBook.Restore(stored, timings);
+            Alarms = [.. _book.Alarms];
+            IsRestored = true;
+            Volatile.Write(ref _problem, string.Empty);
+            LogRestored(stored.Count, _book.ActiveCount);
+        }
+        catch (StoreException away)
+        {
+            Volatile.Write(ref _problem, $"The alarms of the last run cannot be read yet: {away.Message}");
+        }
+    }
+
+    /// <summary>Lets the alarms live one step on.</summary>
+    public ImmutableArray<AlarmChange> Apply(DateTimeOffset now, DesignModel design, SiteAssessment assessment)
+    {
+        if (!IsRestored)
+        {
+            return [];
+        }
+
+        AlarmBookStep step = _book.Apply(now, AlarmRules.Evaluate(design, assessment, timings), key => AlarmRules.IsKnown(key, design, assessment));
+        Take(step.Book, step.ChangedAlarms, step.Changes);
+        return step.Changes;
+    }
+
+    /// <summary>Sets an operator state; done only once it is kept.</summary>
+    public async Task<AlarmActionOutcome> SetOperatorStateAsync(
+        DateTimeOffset now, AlarmKey key, OperatorState state, string who, string text, CancellationToken cancellationToken)
+    {
+        OperatorStep step = _book.SetOperatorState(now, key, state, who, text);
+        if (step is not { Outcome: OperatorOutcome.Done, Alarm: { } alarm, Change: { } change })
+        {
+            return step.Outcome == OperatorOutcome.NotAllowed ? AlarmActionOutcome.NotAllowed : AlarmActionOutcome.NoSuchAlarm;
+        }
+
+        using var limit = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken);
+        using ITimer timer = time.CreateTimer(_ => limit.Cancel(), null, OperatorWait, Timeout.InfiniteTimeSpan);
+        UnsavedBatch? pending = null;
+        try
+        {
+            // What waits goes first and with it: an older state of this alarm must not be written over the operator's word later.
+            await FinishSavingAsync().WaitAsync(limit.Token).ConfigureAwait(false);
+            pending = _unsaved.TakeAll();
+            await store.SaveAlarmsAsync([.. pending.Alarms.Where(a => a.Key != key), alarm], [.. pending.Changes, change], limit.Token).ConfigureAwait(false);
+        }
+        catch (Exception notKept) when (notKept is StoreException or OperationCanceledException)
+        {
+            if (pending is not null)
+            {
+                _unsaved.PutBack(pending);
+            }
+
+            LogOperatorStateNotKept(key.Resource, key.Type, who, notKept.Message);
+            return AlarmActionOutcome.NotKept;
+        }
+
+        Take(step.Book, [], []);
+        return AlarmActionOutcome.Done;
+    }
+
+    /// <summary>Begins to write what is not kept yet, unless that is under way.</summary>
+    public void StartSaving()
+    {
+        if (!_saving.IsCompleted)
+        {
+            return;
+        }
+
+        FinishedSaving();
+        if (!_unsaved.IsEmpty && (_problem.Length == 0 || time.GetElapsedTime(_failedAt) >= SaveAgain))
+        {
+            _inSaving = _unsaved.TakeAll();
+            _saving = SaveAsync(_inSaving);
+        }
+    }
+
+    /// <summary>Writes what is left, once, on stopping.</summary>
+    public async Task FlushAsync()
+    {
+        await FinishSavingAsync().ConfigureAwait(false);
+        if (!_unsaved.IsEmpty)
+        {
+            await SaveAsync(_unsaved.TakeAll()).ConfigureAwait(false);
+        }
+    }
+
+    private async Task FinishSavingAsync()
+    {
+        await _saving.ConfigureAwait(false);
+        FinishedSaving();
+    }
+
+    private void FinishedSaving()
+    {
+        if (_inSaving is { } batch && _saving.IsCompleted)
+        {
+            _inSaving = null;
+            if (!_saving.Result)
+            {
+                _failedAt = time.GetTimestamp();
+                _unsaved.PutBack(batch);
+            }
+        }
+    }
+
+    private async Task<bool> SaveAsync(UnsavedBatch batch)
+    {
+        try
+        {
+            await store.SaveAlarmsAsync(batch.Alarms, batch.Changes, CancellationToken.None).ConfigureAwait(false);
+            Volatile.Write(ref _problem, string.Empty);
+            return true;
+        }
+        catch (StoreException away)
+        {
+            if (Problem.Length == 0)
+            {
+                LogNotKept(batch.Changes.Count, away.Message);
+            }
+
+            Volatile.Write(ref _problem, $"Alarm changes wait to be kept: {away.Message}");
+            return false;
+        }
+    }
+
+    private void Take(AlarmBook book, IReadOnlyList<Alarm> changed, IReadOnlyList<AlarmChange> changes)
+    {
+        _book = book;
+        Alarms = [.. book.Alarms];
+        _unsaved.Add(changed, changes);
+    }
+
+    [LoggerMessage(3101, LogLevel.Information, "{Count} alarms of the last run are taken over, {Active} of them active.")]
+    private partial void LogRestored(int count, int active);
+
+    [LoggerMessage(3102, LogLevel.Error, "{Changes} alarm changes could not be kept and wait: {Reason}")]
+    private partial void LogNotKept(int changes, string reason);
+
+    [LoggerMessage(3103, LogLevel.Error, "What {Who} said of {Resource} {Type} could not be kept and was not done: {Reason}")]
+    private partial void LogOperatorStateNotKept(string resource, string type, string who, string reason);
+}

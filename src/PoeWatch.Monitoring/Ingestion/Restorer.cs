@@ -1,0 +1,53 @@
+using Microsoft.Extensions.Hosting;
+using Microsoft.Extensions.Logging;
+using PoeWatch.Domain.Readings;
+using PoeWatch.Monitoring.Abstractions;
+
+namespace PoeWatch.Monitoring.Ingestion;
+
+/// <summary>Once the store is open: notes which design is in force, and shows the last kept readings until newer ones come.</summary>
+public sealed partial class Restorer(
+    StoreGate gate, IHistoryStore history, IDesignStore designs, DesignVersion inForce, ReadingIntake intake, TimeProvider time, ILogger<Restorer> log)
+    : BackgroundService
+{
+    private static readonly TimeSpan TryAgain = TimeSpan.FromSeconds(5);
+
+    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    {
+        try
+        {
+            await gate.WaitReadyAsync(stoppingToken).ConfigureAwait(false);
+            while (!await TryAsync(stoppingToken).ConfigureAwait(false))
+            {
+                await Task.Delay(TryAgain, time, stoppingToken).ConfigureAwait(false);
+            }
+        }
+        catch (OperationCanceledException) when (stoppingToken.IsCancellationRequested)
+        {
+            // Stopping.
+        }
+    }
+
+    private async Task<bool> TryAsync(CancellationToken stoppingToken)
+    {
+        try
+        {
+            await designs.SaveDesignAsync(inForce, stoppingToken).ConfigureAwait(false);
+            IReadOnlyList<SwitchReading> latest = await history.ReadLatestAsync(stoppingToken).ConfigureAwait(false);
+            intake.Restore(latest);
+            LogRestored(latest.Count);
+            return true;
+        }
+        catch (StoreException away)
+        {
+            LogAway(away.Message);
+            return false;
+        }
+    }
+
+    [LoggerMessage(2121, LogLevel.Information, "The history goes on: the last readings of {Count} elements were found.")]
+    private partial void LogRestored(int count);
+
+    [LoggerMessage(2122, LogLevel.Warning, "The last readings cannot be read yet: {Reason}")]
+    private partial void LogAway(string reason);
+}

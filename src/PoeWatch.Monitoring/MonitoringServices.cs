@@ -1,0 +1,44 @@
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Hosting;
+using PoeWatch.Domain.Alarms;
+using PoeWatch.Monitoring.Abstractions;
+using PoeWatch.Monitoring.Alarming;
+using PoeWatch.Monitoring.Ingestion;
+using PoeWatch.Monitoring.Polling;
+using PoeWatch.Monitoring.Service;
+using PoeWatch.Monitoring.Telemetry;
+using PoeWatch.Snmp;
+
+namespace PoeWatch.Monitoring;
+
+/// <summary>Puts the room together. What it needs from outside: stores, design source, credentials, the first view, time and metrics.</summary>
+public static class MonitoringServices
+{
+    public static IServiceCollection AddPoeWatchMonitoring(this IServiceCollection services, AlarmTimings timings)
+    {
+        services.AddSingleton(timings);
+        services.AddSingleton(sp => new SnmpClient(sp.GetRequiredService<TimeProvider>()));
+        services.AddSingleton<ISwitchReader, SnmpSwitchReader>();
+        services.AddSingleton<PollingMetrics>().AddSingleton<StorageMetrics>().AddSingleton<AlarmMetrics>();
+        services.AddSingleton<NetworkState>().AddSingleton<ReadingIntake>().AddSingleton<ClockWatch>().AddSingleton<AlarmLedger>();
+        services.AddSingleton<IReadingSink>(sp => sp.GetRequiredService<ReadingIntake>());
+        services.AddSingleton<ISiteView>(sp => sp.GetRequiredService<SiteViewHolder>());
+        services.AddSingleton<IAlarmDesk>(sp => sp.GetRequiredService<SiteMonitor>());
+        services.AddSingleton<IDesignDesk, DesignDesk>().AddSingleton<IServiceHealth, ServiceHealthView>();
+
+        // Stopped in the opposite order: first no more polls, then the last assessment, then the last write.
+        AddLoop<StoreGate>(services);
+        AddLoop<ReadingKeeper>(services);
+        AddLoop<Restorer>(services);
+        AddLoop<SiteMonitor>(services);
+        AddLoop<PollLoop>(services);
+        return services;
+    }
+
+    private static void AddLoop<T>(IServiceCollection services)
+        where T : class, IHostedService
+    {
+        services.AddSingleton<T>();
+        services.AddHostedService(sp => sp.GetRequiredService<T>());
+    }
+}

@@ -1,0 +1,167 @@
+using Microsoft.Extensions.Hosting;
+using Microsoft.Extensions.Logging;
+using Microsoft.Extensions.Options;
+using PoeWatch.Domain.Readings;
+using PoeWatch.Monitoring.Abstractions;
+using PoeWatch.Monitoring.Telemetry;
+
+namespace PoeWatch.Monitoring.Polling;
+
+/// <summary>
+/// Polls every agent of the design in force, each by its own period, a bounded number at once, and hands each finished poll on.
+/// Thread safe where public.
+/// </summary>
+public sealed partial class PollLoop : BackgroundService
+{
+    private readonly Lock _gate = new();
+    private readonly PollSchedule _schedule;
+    private readonly SemaphoreSlim _wake = new(0, 1);
+    private readonly PollingOptions _options;
+    private readonly ISwitchReader _reader;
+    private readonly IReadingSink _sink;
+    private readonly PollingMetrics _metrics;
+    private readonly TimeProvider _time;
+    private readonly long _start;
+    private readonly ILogger<PollLoop> _log;
+    private IReadOnlyDictionary<string, PollTarget> _targets = new Dictionary<string, PollTarget>();
+    private int _inFlight;
+
+    public PollLoop(
+        ISwitchReader reader,
+        IReadingSink sink,
+        PollingMetrics metrics,
+        IOptions<PollingOptions> options,
+        TimeProvider time,
+        ILogger<PollLoop> log)
+    {
+        (_reader, _sink, _metrics, _options, _time, _log) = (reader, sink, metrics, options.Value, time, log);
+        _schedule = new PollSchedule(new Random(_options.PhaseSeed), _options.SilentPeriodMax);
+        _start = time.GetTimestamp();
+        metrics.Observe(() => Volatile.Read(ref _inFlight), () => _schedule.MissedSlots);
+    }
+
+    /// <summary>Polls in flight now.</summary>
+    public int InFlight => Volatile.Read(ref _inFlight);
+
+    /// <summary>Slots that passed unpolled because a poll still ran or the bound of polls in flight was reached.</summary>
+    public long MissedSlots
+    {
+        get
+        {
+            lock (_gate)
+            {
+                return _schedule.MissedSlots;
+            }
+        }
+    }
+
+    /// <summary>Takes the agents of a new design. Agents that stay keep their phase, so that no poll is missed.</summary>
+    public void Follow(IReadOnlyDictionary<string, PollTarget> targets)
+    {
+        lock (_gate)
+        {
+            _targets = targets;
+            _schedule.Reconcile(targets.ToDictionary(t => t.Key, t => t.Value.Agent.PollPeriod), Elapsed());
+        }
+
+        Wake();
+    }
+
+    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    {
+        while (!stoppingToken.IsCancellationRequested)
+        {
+            TimeSpan? wait = StartDue(stoppingToken);
+            await WaitAsync(wait, stoppingToken).ConfigureAwait(false);
+        }
+    }
+
+    private TimeSpan? StartDue(CancellationToken stoppingToken)
+    {
+        lock (_gate)
+        {
+            while (_inFlight < _options.MaxInFlight && _schedule.TryTake(Elapsed(), out string pseId))
+            {
+                Interlocked.Increment(ref _inFlight);
+                _ = PollOneAsync(_targets[pseId], stoppingToken);
+            }
+
+            return _inFlight < _options.MaxInFlight ? _schedule.UntilNext(Elapsed()) : null;
+        }
+    }
+
+    private async Task WaitAsync(TimeSpan? wait, CancellationToken stoppingToken)
+    {
+        try
+        {
+            if (wait is { } due)
+            {
+                using var timer = CancellationTokenSource.CreateLinkedTokenSource(stoppingToken);
+                var woken = _wake.WaitAsync(timer.Token);
+                await Task.WhenAny(woken, Task.Delay(due, _time, timer.Token)).ConfigureAwait(false);
+                await timer.CancelAsync().ConfigureAwait(false);
+            }
+            else
+            {
+                await _wake.WaitAsync(stoppingToken).ConfigureAwait(false);
+            }
+        }
+        catch (OperationCanceledException)
+        {
+            // Stopping: the loop's own condition ends it.
+        }
+    }
+
+    private async Task PollOneAsync(PollTarget target, CancellationToken stoppingToken)
+    {
+        // The schedule must not run the poll itself inside its lock.
+        await Task.Yield();
+        long began = _time.GetTimestamp();
+        var answered = false;
+        try
+        {
+            using var activity = PollingMetrics.Activities.StartActivity("poll");
+            activity?.SetTag("poewatch.pse", target.PseId);
+            SwitchReading reading = await _reader.ReadAsync(target, stoppingToken).ConfigureAwait(false);
+            answered = reading.Outcome is PollOutcome.Answered or PollOutcome.Partial or PollOutcome.NoPoe;
+            activity?.SetTag("poewatch.outcome", reading.Outcome.ToString());
+            _metrics.Polled(reading.Outcome, _time.GetElapsedTime(began));
+            _sink.Accept(reading);
+        }
+        catch (OperationCanceledException) when (stoppingToken.IsCancellationRequested)
+        {
+            // Stopping: an unfinished poll leaves no reading.
+        }
+        catch (Exception bug)
+        {
+            LogPollFailed(target.PseId, bug);
+        }
+        finally
+        {
+            lock (_gate)
+            {
+                _schedule.Complete(target.PseId, answered, Elapsed());
+            }
+
+            Interlocked.Decrement(ref _inFlight);
+            Wake();
+        }
+    }
+
+    private TimeSpan Elapsed() => _time.GetElapsedTime(_start);
+
+    private void Wake()
+    {
+        try
+        {
+            _wake.Release();
+        }
+        catch (SemaphoreFullException)
+        {
+            // A wake-up is already pending: one is enough.
+        }
+    }
+
+    [LoggerMessage(1001, LogLevel.Error, "The poll of {PseId} ended in a fault of the service itself; it goes on with the next slot.")]
+    private partial void LogPollFailed(string pseId, Exception bug);
+}

@@ -1,0 +1,59 @@
+using System.Collections.Immutable;
+using PoeWatch.Domain.Assessment;
+using PoeWatch.Domain.Readings;
+using PoeWatch.Monitoring.Abstractions;
+using PoeWatch.Monitoring.Ingestion;
+using PoeWatch.Monitoring.Polling;
+
+namespace PoeWatch.Monitoring.Service;
+
+/// <summary>Puts together how the service itself is from what its parts know. Thread safe.</summary>
+public sealed class ServiceHealthView(
+    ISiteView view, ReadingKeeper keeper, StoreGate gate, PollLoop polls, SiteMonitor monitor, ClockWatch clock, ServiceIdentity identity)
+    : IServiceHealth
+{
+    public ServiceHealth Current => new(
+        identity.StartedAt,
+        identity.Version,
+        ImmutableArray.Create(Polling(), History(), Alarms(), Clock()),
+        keeper.WaitingReadings,
+        keeper.WaitingMax,
+        keeper.Dropped);
+
+    private PartHealth Polling()
+    {
+        AgentAssessment[] agents = [.. view.Current.Assessment.Agents.Values];
+        var lost = agents.Count(a => a.Outcome is PollOutcome.Silent or PollOutcome.Refused or PollOutcome.Malformed);
+        var detail = FormattableString.Invariant($"{agents.Length - lost} of {agents.Length} agents answer; {polls.MissedSlots} poll slots missed.");
+        var status = agents.Length > 0 && lost == agents.Length ? "bad" : lost > 0 ? "degraded" : "good";
+        return new PartHealth("polling", status, detail);
+    }
+
+    private PartHealth History()
+    {
+        if (!gate.IsReady)
+        {
+            return new PartHealth("history", "bad", $"The store is not open: {gate.Problem} {Waiting()}");
+        }
+
+        return keeper.Problem.Length > 0
+            ? new PartHealth("history", "bad", $"{keeper.Problem} {Waiting()}")
+            : keeper.Dropped > 0
+                ? new PartHealth("history", "degraded", FormattableString.Invariant($"{keeper.Dropped} polls were dropped since the start."))
+                : new PartHealth("history", "good", "Readings are kept within 2 s of the answer.");
+    }
+
+    private string Waiting() =>
+        FormattableString.Invariant($"{keeper.WaitingReadings} polls wait in memory, {keeper.WaitingMax} at most; beyond that the oldest are dropped.");
+
+    private PartHealth Alarms() => monitor.AlarmProblem is { Length: > 0 } problem
+        ? new PartHealth("alarms", "degraded", problem)
+        : new PartHealth("alarms", "good", "Alarms are kept.");
+
+    private PartHealth Clock() => clock.LastStep is { Length: > 0 } step
+        ? new PartHealth("clock", "degraded", $"The system clock was {step}.")
+        : new PartHealth("clock", "good", "No step seen since the start.");
+}
+
+/// <summary>Which build runs, and since when.</summary>
+public sealed record ServiceIdentity(string Version, DateTimeOffset StartedAt);

@@ -1,0 +1,180 @@
+using System.Threading.Channels;
+using Microsoft.Extensions.Hosting;
+using Microsoft.Extensions.Logging;
+using PoeWatch.Domain.Alarms;
+using PoeWatch.Domain.Assessment;
+using PoeWatch.Domain.Design;
+using PoeWatch.Monitoring.Abstractions;
+using PoeWatch.Monitoring.Alarming;
+using PoeWatch.Monitoring.Ingestion;
+using PoeWatch.Monitoring.Polling;
+using PoeWatch.Monitoring.Telemetry;
+
+namespace PoeWatch.Monitoring.Service;
+
+/// <summary>
+/// The loop that holds the network against the design: after readings arrive (and once a second) it assesses, lets the alarms live and
+/// publishes a new view. All changes of design and alarms pass through this one loop, so nothing here is locked. Thread safe where public.
+/// </summary>
+public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk
+{
+    private static readonly TimeSpan Beat = TimeSpan.FromSeconds(1);
+
+    // Many switches answer within the same moments; one assessment serves them all.
+    private static readonly TimeSpan GatherTime = TimeSpan.FromMilliseconds(200);
+
+    private readonly NetworkState _state;
+    private readonly SiteViewHolder _view;
+    private readonly ReadingKeeper _keeper;
+    private readonly AlarmLedger _ledger;
+    private readonly PollLoop _polls;
+    private readonly AlarmMetrics _metrics;
+    private readonly ClockWatch _clock;
+    private readonly TimeProvider _time;
+    private readonly ILogger<SiteMonitor> _log;
+    private readonly Channel<Func<CancellationToken, Task>> _requests = Channel.CreateBounded<Func<CancellationToken, Task>>(64);
+    private readonly SemaphoreSlim _wake = new(0, 1);
+    private DesignAnalysis _analysis;
+
+    public SiteMonitor(
+        NetworkState state,
+        ReadingIntake intake,
+        SiteViewHolder view,
+        ReadingKeeper keeper,
+        AlarmLedger ledger,
+        PollLoop polls,
+        AlarmMetrics metrics,
+        ClockWatch clock,
+        TimeProvider time,
+        ILogger<SiteMonitor> log)
+    {
+        (_state, _view, _keeper, _ledger, _polls) = (state, view, keeper, ledger, polls);
+        (_metrics, _clock, _time, _log) = (metrics, clock, time, log);
+        _analysis = DesignAnalysis.Of(view.Current.Design);
+        intake.Arrived += Wake;
+        keeper.Kept += Wake;
+    }
+
+    /// <summary>Why alarms are not being kept; empty where they are.</summary>
+    public string AlarmProblem => _ledger.Problem;
+
+    /// <summary>Puts a validated design in force; returns when it is.</summary>
+    public async Task UseDesignAsync(DesignModel design, CancellationToken cancellationToken)
+    {
+        // Solving the new design takes time: it is done here, so that the loop goes on meanwhile with the old one.
+        DesignAnalysis analysis = DesignAnalysis.Of(design);
+        await InLoopAsync(
+            _ =>
+            {
+                _analysis = analysis;
+                _polls.Follow(PollTargets.Of(design));
+                return Task.FromResult(true);
+            },
+            cancellationToken).ConfigureAwait(false);
+    }
+
+    public Task<AlarmActionOutcome> SetOperatorStateAsync(
+        AlarmKey key, OperatorState state, string who, string text, CancellationToken cancellationToken) =>
+        InLoopAsync(stop => _ledger.SetOperatorStateAsync(_time.GetUtcNow(), key, state, who, text, stop), cancellationToken);
+
+    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    {
+        _polls.Follow(PollTargets.Of(_analysis.Design));
+        while (!stoppingToken.IsCancellationRequested)
+        {
+            try
+            {
+                await ServeRequestsAsync(stoppingToken).ConfigureAwait(false);
+                await _ledger.RestoreOnceAsync(stoppingToken).ConfigureAwait(false);
+                AssessAndPublish();
+                await Task.Delay(GatherTime, _time, stoppingToken).ConfigureAwait(false);
+                await WaitAsync(stoppingToken).ConfigureAwait(false);
+            }
+            catch (OperationCanceledException) when (stoppingToken.IsCancellationRequested)
+            {
+                // Stopping.
+            }
+            catch (Exception bug)
+            {
+                LogAssessmentFailed(bug);
+                await Task.Delay(Beat, _time, stoppingToken).ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing);
+            }
+        }
+
+        await _ledger.FlushAsync().ConfigureAwait(false);
+    }
+
+    private void AssessAndPublish()
+    {
+        _clock.Check();
+        long began = _time.GetTimestamp();
+        DateTimeOffset now = _time.GetUtcNow();
+        DesignModel design = _analysis.Design;
+        NetworkSnapshot snapshot = _state.Snapshot(now, PollTargets.Ids(design));
+        SiteAssessment assessment = SiteAssessor.Assess(_analysis, snapshot);
+        _metrics.Assessed(_time.GetElapsedTime(began));
+        foreach (AlarmChange change in _ledger.Apply(now, design, assessment))
+        {
+            _metrics.Changed(change.Kind);
+            LogAlarm(change.Kind, change.Key.Resource, change.Key.Type, change.Severity, change.Text);
+        }
+
+        _ledger.StartSaving();
+        _metrics.Show(_ledger.Alarms);
+        SiteView old = _view.Current;
+        _view.Replace(new SiteView(old.Version + 1, design, snapshot, assessment, _ledger.Alarms, _keeper.KeptSequence));
+    }
+
+    private async Task<T> InLoopAsync<T>(Func<CancellationToken, Task<T>> work, CancellationToken cancellationToken)
+    {
+        var done = new TaskCompletionSource<T>(TaskCreationOptions.RunContinuationsAsynchronously);
+        await _requests.Writer.WriteAsync(
+            async stop =>
+            {
+                try
+                {
+                    done.TrySetResult(await work(stop).ConfigureAwait(false));
+                }
+                catch (Exception failed)
+                {
+                    done.TrySetException(failed);
+                }
+            },
+            cancellationToken).ConfigureAwait(false);
+        Wake();
+        return await done.Task.WaitAsync(cancellationToken).ConfigureAwait(false);
+    }
+
+    private async Task ServeRequestsAsync(CancellationToken stoppingToken)
+    {
+        while (_requests.Reader.TryRead(out Func<CancellationToken, Task>? request))
+        {
+            await request(stoppingToken).ConfigureAwait(false);
+        }
+    }
+
+    private async Task WaitAsync(CancellationToken stoppingToken)
+    {
+        using var timer = CancellationTokenSource.CreateLinkedTokenSource(stoppingToken);
+        await Task.WhenAny(_wake.WaitAsync(timer.Token), Task.Delay(Beat, _time, timer.Token)).ConfigureAwait(false);
+        await timer.CancelAsync().ConfigureAwait(false);
+    }
+
+    private void Wake()
+    {
+        try
+        {
+            _wake.Release();
+        }
+        catch (SemaphoreFullException)
+        {
+            // A wake-up is already pending.
+        }
+    }
+
+    [LoggerMessage(3001, LogLevel.Error, "Holding the site against its design ended in a fault of the service itself; it is tried again.")]
+    private partial void LogAssessmentFailed(Exception bug);
+
+    [LoggerMessage(3002, LogLevel.Information, "Alarm {Kind}: {Resource} {Type}, {Severity}. {Text}")]
+    private partial void LogAlarm(string kind, string resource, string type, AlarmSeverity severity, string text);
+}

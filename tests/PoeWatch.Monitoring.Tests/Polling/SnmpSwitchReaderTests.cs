@@ -1,0 +1,190 @@
+using System.Collections.Frozen;
+using Microsoft.Extensions.Options;
+using PoeWatch.Domain.Design;
+using PoeWatch.Domain.Poe;
+using PoeWatch.Domain.Readings;
+using PoeWatch.Monitoring.Abstractions;
+using PoeWatch.Monitoring.Polling;
+using PoeWatch.Snmp;
+using PoeWatch.TestKit.Snmp;
+
+namespace PoeWatch.Monitoring.Tests.Polling;
+
+/// <summary>One poll over a real loopback socket. Object numbers and codes are those of RFC 3621.</summary>
+public sealed class SnmpSwitchReaderTests : IAsyncDisposable
+{
+    private const string Draws = "1.3.111.2.802.3.1.8.1.1.1.15";
+
+    private readonly ScriptedAgent _agent = new("harbour");
+    private readonly SnmpClient _client = new(TimeProvider.System);
+    private readonly Credentials _credentials = new();
+    private readonly SnmpSwitchReader _reader;
+
+    public SnmpSwitchReaderTests()
+    {
+        var options = new PollingOptions { Timeout = TimeSpan.FromMilliseconds(100), Retries = 0 };
+        _reader = new SnmpSwitchReader(_client, _credentials, Options.Create(options), TimeProvider.System);
+        Put("1.3.6.1.2.1.1.3.0", SnmpValue.TimeTicks(8_640_000));
+        Put("1.3.6.1.2.1.105.1.1.1.6.1.1", SnmpValue.Integer32(3));
+        Put("1.3.6.1.2.1.105.1.1.1.6.1.2", SnmpValue.Integer32(2));
+        Put("1.3.6.1.2.1.105.1.1.1.6.1.3", SnmpValue.Integer32(3));
+        Put("1.3.6.1.2.1.105.1.1.1.10.1.1", SnmpValue.Integer32(5));
+        Put("1.3.6.1.2.1.105.1.1.1.10.1.2", SnmpValue.Integer32(1));
+        Put("1.3.6.1.2.1.105.1.1.1.10.1.3", SnmpValue.Integer32(4));
+        Put(Draws + ".1.1", SnmpValue.Integer32(21_500));
+        Put("1.3.6.1.2.1.105.1.3.1.1.2.1", SnmpValue.Gauge32(720));
+        Put("1.3.6.1.2.1.105.1.3.1.1.3.1", SnmpValue.Integer32(1));
+        Put("1.3.6.1.2.1.105.1.3.1.1.4.1", SnmpValue.Gauge32(34));
+        Put("1.3.6.1.2.1.31.1.1.1.1.1", SnmpValue.Text("ge1/0/1"));
+    }
+
+    [Fact]
+    public async Task One_poll_reads_ports_groups_up_time_and_names_with_their_provenance()
+    {
+        SwitchReading reading = await PollAsync();
+
+        Assert.Equal((PollOutcome.Answered, TimeSpan.FromDays(1)), (reading.Outcome, reading.UpTime));
+        Assert.Equal(
+            [
+                (1, PortState.Delivering, 21_500L, Provenance.Measured),
+                (2, PortState.Searching, 0L, Provenance.Off),
+                (3, PortState.Delivering, 15_400L, Provenance.ClassBound),
+            ],
+            reading.Ports.Select(p => (p.Port.Port, p.State, p.DrawAtPse!.Value.Milliwatts, p.Provenance)));
+        GroupReading group = Assert.Single(reading.Groups);
+        Assert.Equal((1, 720.0, 34.0, true), (group.Group, group.Budget!.Value.Watts, group.DrawAtPse!.Value.Watts, group.IsOn));
+        Assert.Equal("ge1/0/1", reading.InterfaceNames[new PsePortRef("quay", 1, 1)]);
+    }
+
+    [Fact]
+    public async Task Names_are_read_on_a_slower_beat()
+    {
+        await PollAsync();
+
+        Assert.Empty((await PollAsync()).InterfaceNames);
+    }
+
+    [Fact]
+    public async Task Without_a_draw_column_class_bounds_are_all_there_is_and_are_called_so()
+    {
+        SwitchReading reading = await PollAsync(new DrawColumn("1.3.6.1.4.1.99999.1", DrawUnit.Milliwatt, DrawIndex.GroupAndPort));
+
+        Assert.Equal([Provenance.ClassBound, Provenance.Off, Provenance.ClassBound], reading.Ports.Select(p => p.Provenance));
+        Assert.DoesNotContain(reading.Ports, p => p.State == PortState.Delivering && p.Draw is not null);
+    }
+
+    [Fact]
+    public async Task A_draw_column_by_interface_index_reaches_only_the_ports_whose_interface_is_known()
+    {
+        Put("1.3.6.1.4.1.99999.2.1", SnmpValue.Integer32(187));
+        Put("1.3.6.1.4.1.99999.2.3", SnmpValue.Integer32(55));
+        var column = new DrawColumn("1.3.6.1.4.1.99999.2", DrawUnit.Deciwatt, DrawIndex.IfIndex);
+        await PollAsync(column);
+
+        SwitchReading reading = await PollAsync(column);
+
+        Assert.Equal((18_700, Provenance.Measured), (reading.Ports[0].DrawAtPse!.Value.Milliwatts, reading.Ports[0].Provenance));
+        Assert.Equal(Provenance.ClassBound, reading.Ports[2].Provenance);
+    }
+
+    [Fact]
+    public async Task An_agent_that_does_not_answer_is_silent_and_none_of_its_ports_is_zero()
+    {
+        _agent.Always = AgentFault.Silence;
+
+        SwitchReading reading = await PollAsync();
+
+        Assert.Equal(PollOutcome.Silent, reading.Outcome);
+        Assert.Empty(reading.Ports);
+        Assert.Contains("community in 'harbour-ro'", reading.Detail, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task A_wrong_community_is_silence_and_the_message_says_so()
+    {
+        _credentials.Given = new CommunityCredentials("wrong");
+
+        SwitchReading reading = await PollAsync();
+
+        Assert.Equal(PollOutcome.Silent, reading.Outcome);
+        Assert.Contains("does not know a community stays silent", reading.Detail, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task Missing_credentials_are_named_with_their_remedy()
+    {
+        _credentials.Given = null;
+
+        SwitchReading reading = await PollAsync();
+
+        Assert.Equal((PollOutcome.Refused, "no such name: add it"), (reading.Outcome, reading.Detail));
+    }
+
+    [Fact]
+    public async Task Answers_that_cannot_be_read_are_malformed_and_nothing_is_made_of_them()
+    {
+        _agent.Always = AgentFault.Truncated;
+
+        SwitchReading reading = await PollAsync();
+
+        Assert.Equal(PollOutcome.Malformed, reading.Outcome);
+        Assert.Empty(reading.Ports);
+    }
+
+    [Fact]
+    public async Task A_device_without_PoE_is_told_from_a_silent_one()
+    {
+        await using var other = new ScriptedAgent("harbour");
+        other.Table.Set("1.3.6.1.2.1.1.3.0", SnmpValue.TimeTicks(100));
+
+        SwitchReading reading = await _reader.ReadAsync(Target(other.Endpoint.Port, null), TestContext.Current.CancellationToken);
+
+        Assert.Equal(PollOutcome.NoPoe, reading.Outcome);
+    }
+
+    [Fact]
+    public async Task What_a_broken_agent_did_answer_is_kept()
+    {
+        // From the second request on every answer repeats itself.
+        _agent.Next(AgentFault.None);
+        _agent.Always = AgentFault.StuckOids;
+        _agent.MaxResponseBytes = 300;
+
+        SwitchReading reading = await PollAsync();
+
+        Assert.Equal(PollOutcome.Partial, reading.Outcome);
+        Assert.NotEmpty(reading.Ports);
+    }
+
+    public async ValueTask DisposeAsync()
+    {
+        await _client.DisposeAsync();
+        await _agent.DisposeAsync();
+    }
+
+    private void Put(string oid, SnmpValue value) => _agent.Table.Set(oid, value);
+
+    private Task<SwitchReading> PollAsync(DrawColumn? column = null) => _reader.ReadAsync(
+        Target(_agent.Endpoint.Port, column ?? new DrawColumn(Draws, DrawUnit.Milliwatt, DrawIndex.GroupAndPort)),
+        TestContext.Current.CancellationToken);
+
+    private static PollTarget Target(int port, DrawColumn? column) => new(
+        "quay",
+        new SnmpAgent("127.0.0.1", port, "harbour-ro", TimeSpan.FromSeconds(60), column),
+        new Dictionary<PsePortRef, PoeType>
+        {
+            [new PsePortRef("quay", 1, 1)] = PoeType.Type2,
+            [new PsePortRef("quay", 1, 3)] = PoeType.Type2,
+        }.ToFrozenDictionary());
+
+    private sealed class Credentials : ICredentialSource
+    {
+        public SnmpCredentials? Given { get; set; } = new CommunityCredentials("harbour");
+
+        public SnmpCredentials? Find(string name, out string problem)
+        {
+            problem = Given is null ? "no such name: add it" : string.Empty;
+            return Given;
+        }
+    }
+}
