@@ -16,15 +16,20 @@ internal static class SqliteSchema
     internal static IReadOnlyList<string> Upgrade(SqliteConnection connection)
     {
         using var shared = new SharedConnection(connection);
-        var result = DeployChanges.To
+        var upgrader = DeployChanges.To
             .SqliteDatabase(shared)
             .JournalToSqliteTable(JournalTable)
             .WithScriptsEmbeddedInAssembly(typeof(SqliteSchema).Assembly)
             .WithVariablesDisabled()
             .WithTransactionPerScript()
             .LogToNowhere()
-            .Build()
-            .PerformUpgrade();
+            .Build();
+        if (upgrader.GetExecutedScripts().Except(upgrader.GetDiscoveredScripts().Select(s => s.Name)).FirstOrDefault() is { } unknown)
+        {
+            throw new StoreException($"The history file was written by newer software (schema script '{unknown}' is unknown here). Use that version or a newer one.");
+        }
+
+        var result = upgrader.PerformUpgrade();
         return result.Successful ? [.. result.Scripts.Select(s => s.Name)] : throw Failed(result);
     }
 

@@ -46,13 +46,14 @@ public sealed partial class SqliteStore
         string pseId, DateTimeOffset from, DateTimeOffset to, [EnumeratorCancellation] CancellationToken cancellationToken)
     {
         var next = StoreTime.ToMicroseconds(from);
-        var end = StoreTime.ToMicrosecondsUp(to);
+        var end = StoreTime.ToMicroseconds(to);
         var names = new Dictionary<long, ImmutableDictionary<PsePortRef, string>>();
         while (true)
         {
             var page = await ReadAsync(c => ReadPage(c, pseId, next, end, names, cancellationToken), cancellationToken);
             foreach (var reading in page)
             {
+                // The stored microsecond may begin before a bound that lies within it.
                 if (reading.At >= from && reading.At < to)
                 {
                     yield return reading;
@@ -150,7 +151,7 @@ public sealed partial class SqliteStore
         using var command = connection.Command(
             $"""
             SELECT {PollColumns} FROM pse p JOIN poll q ON q.pse_id = p.id
-            WHERE p.name = $1 AND q.at_us >= $2 AND q.at_us < $3 ORDER BY q.at_us LIMIT {PageRows}
+            WHERE p.name = $1 AND q.at_us >= $2 AND q.at_us <= $3 ORDER BY q.at_us LIMIT {PageRows}
             """,
             pseId, from, to);
         return command.Rows(r => ReadPoll(r, NamesOf(connection, r, names)), cancellationToken);

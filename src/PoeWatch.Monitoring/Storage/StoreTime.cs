@@ -16,10 +16,6 @@ public static class StoreTime
         return Math.DivRem(ticks, TimeSpan.TicksPerMicrosecond, out var rest) - (rest < 0 ? 1 : 0);
     }
 
-    /// <summary>The first whole microsecond that is not before <paramref name="time"/>: the end of a half-open range in stored time.</summary>
-    public static long ToMicrosecondsUp(DateTimeOffset time) =>
-        ToMicroseconds(time) + (TicksWithin(time) > 0 ? 1 : 0);
-
     /// <summary>What <see cref="ToMicroseconds"/> cut away: 0 to 9 ticks.</summary>
     public static int TicksWithin(DateTimeOffset time) => (int)(time.UtcTicks % TimeSpan.TicksPerMicrosecond);
 

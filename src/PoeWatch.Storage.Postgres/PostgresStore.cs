@@ -1,0 +1,114 @@
+using Microsoft.Extensions.Logging;
+using Npgsql;
+using PoeWatch.Monitoring.Abstractions;
+
+namespace PoeWatch.Storage.Postgres;
+
+/// <summary>
+/// The production store: history, alarms and designs in one PostgreSQL database. Each write is one transaction with the server's own
+/// durability (synchronous commit), so that a returned write survives a loss of power there. Thread safe.
+/// </summary>
+public sealed partial class PostgresStore : IHistoryStore, IAlarmStore, IDesignStore, IAsyncDisposable
+{
+    private readonly string _place;
+    private readonly NpgsqlDataSource _source;
+    private readonly ILogger<PostgresStore> _logger;
+
+    /// <exception cref="StoreException">The connection string cannot be read. Nothing is connected yet.</exception>
+    public PostgresStore(PostgresStoreOptions options, ILogger<PostgresStore> logger)
+    {
+        _logger = logger;
+        try
+        {
+            var parts = new NpgsqlConnectionStringBuilder(options.ConnectionString);
+            _place = $"'{parts.Database}' on {parts.Host}:{parts.Port} (user '{parts.Username}')";
+            _source = NpgsqlDataSource.Create(options.ConnectionString);
+        }
+        catch (Exception e) when (e is ArgumentException or FormatException)
+        {
+            // The message of the inner exception names a keyword, never a value.
+            throw new StoreException($"The connection string of PostgreSQL cannot be read: {e.Message}. Write it as Host=…;Database=…;Username=…;Password=…", e);
+        }
+    }
+
+    /// <inheritdoc/>
+    public Task PrepareAsync(CancellationToken cancellationToken) => GuardAsync(async () =>
+    {
+        var schema = await CheckServerAsync(cancellationToken);
+        foreach (var script in await PostgresSchema.UpgradeAsync(_source, schema, cancellationToken))
+        {
+            LogSchemaScript(script, _place);
+        }
+
+        LogOpened(_place);
+        return true;
+    });
+
+    /// <summary>Closes all connections.</summary>
+    public ValueTask DisposeAsync() => _source.DisposeAsync();
+
+    // Readings are promised as kept once a write returned: say so where the server is set not to sync.
+    private async Task<string> CheckServerAsync(CancellationToken cancellationToken)
+    {
+        await using var command = _source.CreateCommand(
+            "SELECT current_setting('fsync'), current_setting('synchronous_commit'), current_setting('server_encoding'), current_schema()");
+        await using var reader = await command.ExecuteReaderAsync(cancellationToken);
+        await reader.ReadAsync(cancellationToken);
+        if (reader.GetString(0) == "off" || reader.GetString(1) == "off")
+        {
+            LogNotDurable(_place, reader.GetString(0), reader.GetString(1));
+        }
+
+        if (reader.GetString(2) != "UTF8")
+        {
+            throw new StoreException($"The database {_place} has the encoding {reader.GetString(2)}. Create it anew: CREATE DATABASE name ENCODING 'UTF8' TEMPLATE template0.");
+        }
+
+        return reader.IsDBNull(3)
+            ? throw new StoreException($"The database {_place} has no schema to create tables in. Create the schema of the user's search_path.")
+            : reader.GetString(3);
+    }
+
+    private async Task<T> GuardAsync<T>(Func<Task<T>> work)
+    {
+        try
+        {
+            return await work();
+        }
+        catch (Exception e) when (PostgresFaults.IsFault(e))
+        {
+            throw PostgresFaults.Translate(e, _place);
+        }
+    }
+
+    private Task<List<T>> RowsAsync<T>(
+        string sql, Func<NpgsqlDataReader, T> read, CancellationToken cancellationToken, params object[] values) => GuardAsync(async () =>
+    {
+        await using var command = _source.CreateCommand(sql);
+        foreach (var value in values)
+        {
+            command.Parameters.Add(new NpgsqlParameter { Value = value });
+        }
+
+        await using var reader = await command.ExecuteReaderAsync(cancellationToken);
+        var rows = new List<T>();
+        while (await reader.ReadAsync(cancellationToken))
+        {
+            rows.Add(read(reader));
+        }
+
+        return rows;
+    });
+
+    [LoggerMessage(2010, LogLevel.Information, "Database {Place} is open")]
+    private partial void LogOpened(string place);
+
+    [LoggerMessage(2011, LogLevel.Information, "Schema script {Script} was applied to {Place}")]
+    private partial void LogSchemaScript(string script, string place);
+
+    [LoggerMessage(2012, LogLevel.Debug, "{Already} of {Count} readings were stored already")]
+    private partial void LogRepeated(int already, int count);
+
+    [LoggerMessage(2013, LogLevel.Warning, "Database {Place} does not sync what it commits (fsync {Fsync}, synchronous_commit {SynchronousCommit}): readings shown as kept can be lost with the power. Set both to on")]
+    private partial void LogNotDurable(string place, string fsync, string synchronousCommit);
+}

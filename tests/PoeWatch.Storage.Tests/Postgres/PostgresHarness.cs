@@ -1,0 +1,60 @@
+using Microsoft.Extensions.Logging.Abstractions;
+using Npgsql;
+using PoeWatch.Storage.Postgres;
+using PoeWatch.Storage.Tests.Suites;
+
+namespace PoeWatch.Storage.Tests.Postgres;
+
+/// <summary>A database of its own on the tests' server.</summary>
+public sealed class PostgresHarness : StoreHarness
+{
+    private readonly PostgresServer _server;
+
+    private PostgresHarness(PostgresServer server, string connectionString)
+    {
+        _server = server;
+        ConnectionString = connectionString;
+    }
+
+    public string ConnectionString { get; }
+
+    public static async Task<StoreHarness> NewAsync(PostgresServer server) => new PostgresHarness(server, await server.NewDatabaseAsync());
+
+    public override OpenStore NewStore()
+    {
+        var store = new PostgresStore(new PostgresStoreOptions(ConnectionString), NullLogger<PostgresStore>.Instance);
+        return new OpenStore(store, store, store, store);
+    }
+
+    public override Task ExecuteAsync(string sql) => WithAsync(sql, c => c.ExecuteNonQueryAsync());
+
+    public override async Task<long> CountAsync(string table) => (long)(await WithAsync($"SELECT count(*) FROM {table}", c => c.ExecuteScalarAsync()))!;
+
+    public override Task<IReadOnlyList<byte[]>> PayloadsAsync() => WithAsync<IReadOnlyList<byte[]>>("SELECT payload FROM poll ORDER BY at", async command =>
+    {
+        await using var reader = await command.ExecuteReaderAsync();
+        var payloads = new List<byte[]>();
+        while (await reader.ReadAsync())
+        {
+            payloads.Add(reader.GetFieldValue<byte[]>(0));
+        }
+
+        return payloads;
+    });
+
+    public override Task ReplacePayloadsAsync(byte[] payload) => WithAsync("UPDATE poll SET payload = $1", command =>
+    {
+        command.Parameters.Add(new NpgsqlParameter { Value = payload });
+        return command.ExecuteNonQueryAsync();
+    });
+
+    public override async ValueTask DisposeAsync() => await _server.DropDatabaseAsync(ConnectionString);
+
+    private async Task<T> WithAsync<T>(string sql, Func<NpgsqlCommand, Task<T>> work)
+    {
+        await using var connection = new NpgsqlConnection(ConnectionString + ";Pooling=false");
+        await connection.OpenAsync();
+        await using var command = new NpgsqlCommand(sql, connection);
+        return await work(command);
+    }
+}
