@@ -16,3 +16,16 @@ public sealed class PostgresDesignTests(PostgresServer server) : DesignStoreSuit
 {
     protected override Task<StoreHarness> NewHarnessAsync() => PostgresHarness.NewAsync(server);
 }
+
+public sealed class PostgresSchemaTests(PostgresServer server) : SchemaSuite
+{
+    protected override Task<StoreHarness> NewHarnessAsync() => PostgresHarness.NewAsync(server);
+}
+
+public sealed class PostgresModelTests(PostgresServer server) : HistoryModelSuite
+{
+    // A life makes a database of its own here, so fewer are tried.
+    protected override int Lives => 25;
+
+    protected override Task<StoreHarness> NewHarnessAsync() => PostgresHarness.NewAsync(server);
+}

@@ -52,6 +52,7 @@ public sealed class SqliteHarness : StoreHarness
 
     private T With<T>(string sql, Func<SqliteCommand, T> work)
     {
+        Directory.CreateDirectory(Path.GetDirectoryName(DatabasePath)!);
         using var connection = new SqliteConnection($"Data Source={DatabasePath};Pooling=False");
         connection.Open();
         using var command = connection.CreateCommand();

@@ -16,3 +16,15 @@ public sealed class SqliteDesignTests : DesignStoreSuite
 {
     protected override Task<StoreHarness> NewHarnessAsync() => Task.FromResult<StoreHarness>(new SqliteHarness());
 }
+
+public sealed class SqliteSchemaTests : SchemaSuite
+{
+    protected override Task<StoreHarness> NewHarnessAsync() => Task.FromResult<StoreHarness>(new SqliteHarness());
+}
+
+public sealed class SqliteModelTests : HistoryModelSuite
+{
+    protected override int Lives => 150;
+
+    protected override Task<StoreHarness> NewHarnessAsync() => Task.FromResult<StoreHarness>(new SqliteHarness());
+}

@@ -1,0 +1,39 @@
+using System.Reflection;
+using System.Security.Cryptography;
+using System.Text;
+using PoeWatch.Storage.Postgres;
+using PoeWatch.Storage.Sqlite;
+
+namespace PoeWatch.Storage.Tests.Schema;
+
+/// <summary>A script that ran somewhere is never edited: the databases out there would not hear of it. A change is a new number in both folders.</summary>
+public sealed class ReleasedScriptTests
+{
+    private static readonly Dictionary<string, string> Released = new()
+    {
+        ["sqlite/0001-history.sql"] = "2fc01499d8572af65ed4083168271ebd71463356d956486f026365796e743952",
+        ["postgresql/0001-history.sql"] = "759a5c37bfc131d93fb1ff813ac0f19c21c0a936c6414063ee4ae9862e2aac1e",
+    };
+
+    [Fact]
+    public void No_released_script_was_edited_and_each_script_is_listed_here() =>
+        Assert.Equal(Released.OrderBy(r => r.Key, StringComparer.Ordinal), AllScripts().OrderBy(r => r.Key, StringComparer.Ordinal));
+
+    [Fact]
+    public void Both_stores_have_the_same_numbers_and_names() =>
+        Assert.Equal(Names(typeof(SqliteStore).Assembly), Names(typeof(PostgresStore).Assembly));
+
+    private static Dictionary<string, string> AllScripts() => Hashes("sqlite", typeof(SqliteStore).Assembly)
+        .Concat(Hashes("postgresql", typeof(PostgresStore).Assembly))
+        .ToDictionary();
+
+    private static IEnumerable<KeyValuePair<string, string>> Hashes(string folder, Assembly assembly) => Names(assembly).Select(name =>
+    {
+        using var reader = new StreamReader(assembly.GetManifestResourceStream(name)!);
+        var text = reader.ReadToEnd().ReplaceLineEndings("\n");
+        return KeyValuePair.Create($"{folder}/{name}", Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(text))));
+    });
+
+    private static IEnumerable<string> Names(Assembly assembly) =>
+        assembly.GetManifestResourceNames().Where(n => n.EndsWith(".sql", StringComparison.Ordinal)).Order(StringComparer.Ordinal);
+}
