@@ -33,7 +33,7 @@ internal sealed class YamlTreeReader(string file, List<DesignProblem> problems)
 
         try
         {
-            return ReadDocument(new Parser(new StringReader(text)));
+            return ReadDocument(new Parser(new StringReader(text.TrimStart('\uFEFF'))));
         }
         catch (YamlException e)
         {

@@ -1,0 +1,129 @@
+namespace PoeWatch.DesignFiles.Tests;
+
+/// <summary>A valid design that uses every key, and single faults that are put into it.</summary>
+internal static class Faults
+{
+    /// <summary>Valid, with one warning (the promised upgrade of port 1/4).</summary>
+    public static string Whole { get; } = """
+        format: poewatch-design/1
+        site:
+          name: Ferry landing
+          time-zone: UTC
+          coordinates: {latitude-deg: 57.05, longitude-deg: -7.94}
+        headroom:
+          at-run: {early-w: 5, early-percent: 15, late-w: 2, late-percent: 5}
+          at-port: {early-w: 5, late-w: 2}
+          at-group: {early-percent: 20, late-percent: 10}
+          at-supply: {early-percent: 20, late-percent: 10}
+        load-cases:
+          - {id: day, name: By day, hours: "07:00-19:00"}
+          - {id: frost, hours: "17:00-08:00", months: [11, 12, 1]}
+        device-types:
+          - {id: camera, name: Camera, class: 3, demand-w: 9, demands-w: {frost: 12}}
+          - {id: ptz, class: 6, demand-w: 45}
+        poles:
+          - {id: mast, name: Mast, coordinates: {latitude-deg: 57.05, longitude-deg: -7.94}}
+        switches:
+          - id: west
+            name: West
+            address: 192.0.2.10:161
+            credentials: read-only
+            poll-period: 30s
+            draw-column: {oid: 1.3.111.2.802.3.1.8.1.1.1.15, unit: milliwatt, index: group-and-port}
+            groups:
+              - {group: 1, port-count: 24, budget-w: 720, guard-band-w: 10, allocation: by-limit, supplies: [{id: supply-a, rating-w: 800}]}
+            ports:
+              - {port: 1/3, limit-w: 90, class: 8, type: 4, criticality: high}
+              - {port: 1/4, limit-w: 30, upgrade: {limit-w: 60, due: 2027-03-31}}
+          - id: east
+            address: 192.0.2.11
+            pole: mast
+            uplink: {switch: west, medium: fibre, length-m: 1200}
+            groups:
+              - {budget-w: 240}
+        injectors:
+          - {id: inj, name: Injector, rating-w: 95, output-v: 55, type: 4, data-side: east:1/1, data-side-length-m: 2, agent: {address: 192.0.2.12}, agent-port: 1/2}
+        extenders:
+          - {id: ext, name: Extender, pole: mast, input-limit-w: 71.3, own-draw-w: 2, outputs: 2, output-limit-w: 30}
+        pass-through-switches:
+          - id: pass
+            name: Pass
+            pole: mast
+            input-limit-w: 71.3
+            own-draw-w: 6
+            efficiency-percent: 92
+            output-v: 54
+            outputs: 4
+            output-limit-w: 30
+            total-limit-w: 58
+            agent: {address: 192.0.2.13, credentials: read-only, poll-period: 1min}
+        devices:
+          - {id: cam-1, name: Camera 1, type: camera, pole: mast, criticality: critical}
+          - {id: cam-2, type: camera, pole: mast}
+          - {id: cam-3, type: camera}
+          - {id: ptz-1, type: ptz, pole: mast}
+        cables:
+          - {id: c-1, from: west:1/3, to: pass, length-m: 90, gauge-awg: 23, pairs: 4, category: 6a, material: copper, conductor-c: 40}
+          - {from: pass:1, to: cam-1, length-m: 95, measured-loop-ohm: 15}
+          - {from: inj, to: ext, length-m: 80}
+          - {from: ext:2, to: cam-2, length-m: 5}
+          - {from: west:2, to: cam-3, length-m: 50}
+          - {from: west:1/4, to: ptz-1, length-m: 20}
+        port-schedules:
+          - {id: night-off, ports: [west:2], off: "23:00-05:00"}
+        """;
+
+    /// <summary>Faults that show in the shape of one value: loader and schema both see them.</summary>
+    public static TheoryData<string, string, string> OfShape => new()
+    {
+        { "format of another version", "poewatch-design/1", "poewatch-design/2" },
+        { "latitude beyond the pole", "latitude-deg: 57.05, longitude-deg: -7.94}\nheadroom", "latitude-deg: 91, longitude-deg: -7.94}\nheadroom" },
+        { "half a place", "{latitude-deg: 57.05, longitude-deg: -7.94}}", "{latitude-deg: 57.05}}" },
+        { "floors without watts and percent", "at-port: {early-w: 5, late-w: 2}", "at-port: {early-w: 5}" },
+        { "hours that do not exist", "07:00-19:00", "07:00-25:00" },
+        { "month 13", "[11, 12, 1]", "[11, 12, 13]" },
+        { "class 9", "class: 3, demand-w: 9", "class: 9, demand-w: 9" },
+        { "demand as text", "demand-w: 9,", "demand-w: nine," },
+        { "negative demand", "demand-w: 9,", "demand-w: -9," },
+        { "type without class", "class: 6, demand-w: 45", "demand-w: 45" },
+        { "id with a space", "id: mast,", "id: tall mast," },
+        { "no address", "    address: 192.0.2.11\n", "" },
+        { "address with a slash", "address: 192.0.2.11", "address: 192.0.2.11/24" },
+        { "period without a unit", "poll-period: 30s", "poll-period: 30" },
+        { "OID with letters", "1.3.111.2.802.3.1.8.1.1.1.15", "enterprises.64512.1" },
+        { "unknown unit", "unit: milliwatt", "unit: milliwatts" },
+        { "unknown index", "index: group-and-port", "index: ifindex" },
+        { "no budget", "{budget-w: 240}", "{port-count: 8}" },
+        { "no groups", "    groups:\n      - {budget-w: 240}\n", "" },
+        { "unknown allocation", "allocation: by-limit", "allocation: static" },
+        { "port as a name", "port: 1/3,", "port: gi1/3," },
+        { "limit above the ceiling", "limit-w: 90,", "limit-w: 120," },
+        { "type 5", "type: 4, criticality", "type: 5, criticality" },
+        { "unknown criticality", "criticality: high", "criticality: urgent" },
+        { "date the wrong way round", "2027-03-31", "31.03.2027" },
+        { "unknown medium", "medium: fibre", "medium: radio" },
+        { "rating with a unit", "rating-w: 95", "rating-w: 95W" },
+        { "volts below the window", "output-v: 55", "output-v: 24" },
+        { "half an output", "outputs: 2,", "outputs: 2.5," },
+        { "no outputs", "    outputs: 4\n", "" },
+        { "efficiency above one", "efficiency-percent: 92", "efficiency-percent: 120" },
+        { "101 m", "length-m: 95,", "length-m: 101," },
+        { "no length", "to: ext, length-m: 80", "to: ext" },
+        { "gauge of another table", "gauge-awg: 23", "gauge-awg: 18" },
+        { "three pairs", "pairs: 4", "pairs: 3" },
+        { "unknown material", "material: copper", "material: steel" },
+        { "conductor on fire", "conductor-c: 40", "conductor-c: 400" },
+        { "secret in the design", "credentials: read-only\n    poll", "community: public\n    poll" },
+        { "misspelt key", "criticality: critical", "critcality: critical" },
+        { "keys instead of a list", "groups:\n      - {budget-w: 240}", "groups: {budget-w: 240}" },
+        { "list instead of keys", "{budget-w: 240}", "[budget-w, 240]" },
+        { "schedule without ports", "ports: [west:2]", "ports: []" },
+    };
+
+    public static string Apply(string find, string replacement)
+    {
+        Assert.Contains(find, Whole, StringComparison.Ordinal);
+        var at = Whole.IndexOf(find, StringComparison.Ordinal);
+        return Whole[..at] + replacement + Whole[(at + find.Length)..];
+    }
+}

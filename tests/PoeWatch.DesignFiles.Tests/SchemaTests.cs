@@ -1,0 +1,161 @@
+using System.Globalization;
+using System.Text.Json;
+using System.Text.Json.Nodes;
+using Json.Schema;
+using PoeWatch.DesignFiles.Reading;
+using PoeWatch.Domain.Design.Config;
+using YamlDotNet.RepresentationModel;
+
+namespace PoeWatch.DesignFiles.Tests;
+
+/// <summary>The published JSON Schema (draft 2020-12) says the same as the loader: keys, ranges, words; it takes every example and refuses faults.</summary>
+public sealed class SchemaTests
+{
+    private static readonly string s_text = File.ReadAllText(Path.Combine(Examples.ConfigFolder, "design.schema.json"));
+    private static readonly JsonSchema s_schema = JsonSchema.FromText(s_text);
+    private static readonly JsonNode s_json = JsonNode.Parse(s_text)!;
+
+    public static TheoryData<string> AllDesigns => [.. Directory
+        .EnumerateFiles(Examples.ConfigFolder, "*.yaml", SearchOption.AllDirectories)
+        .Where(path => File.ReadLines(path).Any(line => line.StartsWith("format: poewatch-design/", StringComparison.Ordinal)))
+        .Select(path => Path.GetRelativePath(Examples.ConfigFolder, path))
+        .Order(StringComparer.Ordinal)];
+
+    [Theory]
+    [MemberData(nameof(AllDesigns))]
+    public void Takes_every_design_that_is_shipped(string name)
+    {
+        var result = s_schema.Evaluate(ToJson(File.ReadAllText(Path.Combine(Examples.ConfigFolder, name))), new EvaluationOptions { OutputFormat = OutputFormat.List });
+
+        Assert.True(result.IsValid, string.Join('\n', result.Details!.Where(d => d.Errors is not null).Select(d => d.InstanceLocation + " " + string.Join(' ', d.Errors!.Values))));
+    }
+
+    [Fact]
+    public void Knows_exactly_the_keys_that_the_loader_knows()
+    {
+        foreach (var (section, keys) in DesignKeys.Sections)
+        {
+            var schemaKeys = Properties(section).Select(p => p.Key).Order(StringComparer.Ordinal);
+            Assert.Equal(keys.Order(StringComparer.Ordinal), schemaKeys);
+        }
+
+        var objects = s_json["$defs"]!.AsObject().Where(d => d.Value!["properties"] is not null).Select(d => d.Key).Append("design");
+        Assert.Equal(DesignKeys.Sections.Keys.Order(StringComparer.Ordinal), objects.Order(StringComparer.Ordinal));
+    }
+
+    [Theory]
+    [MemberData(nameof(AllDesigns))]
+    public void Loader_and_schema_agree_on_unknown_keys(string name)
+    {
+        // An unknown key put into the first map of each section must be refused by both.
+        var text = File.ReadAllText(Path.Combine(Examples.ConfigFolder, name)) + "\nno-such-key: 1\n";
+
+        Assert.False(s_schema.Evaluate(ToJson(text)).IsValid);
+        Assert.Contains(Designs.Check(text), p => p.Code == "unknown-key" && p.Value == "no-such-key");
+    }
+
+    [Fact]
+    public void Has_the_ranges_and_defaults_of_the_loader()
+    {
+        var compared = 0;
+        foreach (var (section, key) in NumericKeys())
+        {
+            var property = Properties(section).Single(p => p.Key == key.Name).Value!;
+            property = property["items"] ?? property["additionalProperties"] ?? property;
+            var place = section + "." + key.Name;
+            Assert.Equal((place, key.Min, key.Max), (place, (double)property["minimum"]!, (double)property["maximum"]!));
+            Assert.Equal((place, key.Fallback), (place, (double?)property["default"]));
+            Assert.Equal((place, key.IsWhole ? "integer" : "number"), (place, (string)property["type"]!));
+            compared++;
+        }
+
+        Assert.Equal(typeof(DesignNumbers).GetProperties().Length, NumericKeys().Select(k => k.Key).Distinct().Count());
+        Assert.True(compared >= 38, $"{compared} keys compared");
+    }
+
+    [Fact]
+    public void Has_the_words_of_the_loader()
+    {
+        AssertWords("device", DesignChoices.Criticality);
+        AssertWords("port", DesignChoices.Criticality);
+        AssertWords("group", DesignChoices.Allocation);
+        AssertWords("uplink", DesignChoices.Medium);
+        AssertWords("cable", DesignChoices.Material);
+        AssertWords("cable", DesignChoices.GaugeAwg);
+        AssertWords("cable", DesignChoices.Pairs);
+        AssertWords("draw-column", DesignChoices.DrawUnit);
+        AssertWords("draw-column", DesignChoices.DrawIndex);
+    }
+
+    [Theory]
+    [MemberData(nameof(Faults.OfShape), MemberType = typeof(Faults))]
+    public void Refuses_what_the_loader_refuses_for_its_shape(string fault, string find, string replacement)
+    {
+        var text = Faults.Apply(find, replacement);
+
+        Assert.True(s_schema.Evaluate(ToJson(Faults.Whole)).IsValid);
+        Assert.False(s_schema.Evaluate(ToJson(text)).IsValid, fault);
+        Assert.Contains(Designs.Check(text), p => p.Kind == Domain.Design.ProblemKind.Error);
+    }
+
+    private static void AssertWords<T>(string section, ChoiceKey<T> key)
+    {
+        var property = Properties(section).Single(p => p.Key == key.Name).Value!;
+        Assert.Equal(key.Words, property["enum"]!.AsArray().Select(word => word!.ToString()));
+        Assert.Equal(key.HasFallback ? key.Choices[0].Word : null, property["default"]?.ToString());
+    }
+
+    private static JsonObject Properties(string section) =>
+        (section == "design" ? s_json : s_json["$defs"]![section]!)["properties"]!.AsObject();
+
+    private static IEnumerable<(string Section, NumberKey Key)> NumericKeys() =>
+    [
+        ("coordinates", DesignNumbers.Latitude), ("coordinates", DesignNumbers.Longitude),
+        ("group", DesignNumbers.Group), ("group", DesignNumbers.PortCount), ("group", DesignNumbers.Budget), ("group", DesignNumbers.GuardBand),
+        ("supply", DesignNumbers.SupplyRating),
+        ("port", DesignNumbers.PortLimit), ("port", DesignNumbers.PoeClass), ("port", DesignNumbers.PoeType), ("upgrade", DesignNumbers.PortLimit),
+        ("injector", DesignNumbers.InjectorRating), ("injector", DesignNumbers.InjectorVolts), ("injector", DesignNumbers.PoeType),
+        ("injector", DesignNumbers.DataSideLength),
+        ("extender", DesignNumbers.InputLimit), ("extender", DesignNumbers.ExtenderOwnDraw), ("extender", DesignNumbers.ExtenderOutputs),
+        ("extender", DesignNumbers.OutputLimit),
+        ("pass-through-switch", DesignNumbers.InputLimit), ("pass-through-switch", DesignNumbers.PassThroughOwnDraw),
+        ("pass-through-switch", DesignNumbers.Efficiency), ("pass-through-switch", DesignNumbers.PassThroughVolts),
+        ("pass-through-switch", DesignNumbers.PassThroughOutputs), ("pass-through-switch", DesignNumbers.OutputLimit),
+        ("pass-through-switch", DesignNumbers.TotalLimit),
+        ("cable", DesignNumbers.CableLength), ("cable", DesignNumbers.MeasuredLoop), ("cable", DesignNumbers.ConductorCelsius),
+        ("uplink", DesignNumbers.UplinkLength),
+        ("device-type", DesignNumbers.PoeClass), ("device-type", DesignNumbers.Demand), ("device-type", DesignNumbers.LoadCaseDemand),
+        ("load-case", DesignNumbers.Month),
+        ("headroom-levels", DesignNumbers.EarlyWatts), ("headroom-levels", DesignNumbers.EarlyPercent),
+        ("headroom-levels", DesignNumbers.LateWatts), ("headroom-levels", DesignNumbers.LatePercent),
+    ];
+
+    // As an editor with a YAML plug-in sees it: YAML 1.2 core types for plain scalars, text for quoted ones.
+    private static JsonElement ToJson(string yaml)
+    {
+        var stream = new YamlStream();
+        stream.Load(new StringReader(yaml));
+        return ToJson(stream.Documents[0].RootNode).Deserialize<JsonElement>();
+    }
+
+    private static JsonNode? ToJson(YamlNode node) => node switch
+    {
+        YamlMappingNode map => new JsonObject(map.Children.Select(c => KeyValuePair.Create(((YamlScalarNode)c.Key).Value!, ToJson(c.Value)))),
+        YamlSequenceNode list => new JsonArray([.. list.Children.Select(ToJson)]),
+        YamlScalarNode { Style: YamlDotNet.Core.ScalarStyle.Plain } plain => Plain(plain.Value!),
+        YamlScalarNode quoted => JsonValue.Create(quoted.Value),
+        _ => throw new ArgumentOutOfRangeException(nameof(node), node.NodeType, "Not a node of a design."),
+    };
+
+    private static JsonValue? Plain(string text)
+    {
+        if (long.TryParse(text, NumberStyles.AllowLeadingSign, CultureInfo.InvariantCulture, out var whole))
+        {
+            return JsonValue.Create(whole);
+        }
+
+        return double.TryParse(text, NumberStyles.Float, CultureInfo.InvariantCulture, out var number)
+            ? JsonValue.Create(number)
+            : JsonValue.Create(text);
+    }
+}

@@ -1,0 +1,144 @@
+using PoeWatch.Domain.Design;
+
+namespace PoeWatch.DesignFiles.Tests;
+
+/// <summary>YAML as it comes: broken, hostile, or full of the traps of its older version.</summary>
+public sealed class YamlTests
+{
+    private const string Small = """
+        format: poewatch-design/1
+        switches:
+          - {id: quay, address: 192.0.2.10, groups: [{budget-w: 370}]}
+        device-types:
+          - {id: camera, class: 3, demand-w: 9}
+        devices:
+          - {id: cam-1, type: camera}
+        cables:
+          - {from: quay:7, to: cam-1, length-m: 60}
+
+        """;
+
+    [Fact]
+    public void A_syntax_error_is_a_problem_with_line_and_column()
+    {
+        var problem = Designs.Only("format: poewatch-design/1\nsite: {name: [}\n");
+
+        Assert.Equal(("yaml-syntax", 2, "site.yaml"), (problem.Code, problem.At.Line, problem.At.File));
+        Assert.True(problem.At.Column > 1);
+    }
+
+    [Theory]
+    [InlineData("", "empty-file")]
+    [InlineData("# nothing but a comment\n", "empty-file")]
+    [InlineData("- a\n- b\n", "wrong-type")]
+    [InlineData("just words\n", "wrong-type")]
+    public void A_file_without_keys_is_refused(string text, string code) => Assert.Equal(code, Designs.Only(text).Code);
+
+    [Fact]
+    public void A_key_written_twice_is_told_at_the_second_place()
+    {
+        var problem = Designs.Only(Small + "devices: []\n");
+
+        Assert.Equal(("duplicate-key", 10, 1, "devices"), (problem.Code, problem.At.Line, problem.At.Column, problem.Value));
+        Assert.Contains("site.yaml:6:1", problem.Message, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Aliases_that_would_multiply_are_refused_and_cost_nothing()
+    {
+        // Nine levels of nine aliases each would be 387,420,489 values.
+        var bomb = "format: poewatch-design/1\na0: &a0 [x,x,x,x,x,x,x,x,x]\n" + string.Concat(
+            Enumerable.Range(1, 8).Select(i => $"a{i}: &a{i} [{string.Join(',', Enumerable.Repeat($"*a{i - 1}", 9))}]\n"));
+
+        var problems = Designs.Check(bomb);
+
+        Assert.Equal(8 * 9 + 9, problems.Count(p => p.Code == "yaml-alias"));
+        Assert.Contains(problems, p => p.Code == "yaml-alias" && p.At.Line == 3);
+    }
+
+    [Fact]
+    public void Nesting_beyond_any_design_is_refused()
+    {
+        var problem = Designs.Only("format: poewatch-design/1\nsite: " + new string('[', 5000) + "\n");
+
+        Assert.Equal(("yaml-syntax", 2), (problem.Code, problem.At.Line));
+    }
+
+    [Fact]
+    public void A_file_of_more_than_eight_mebibytes_is_refused() =>
+        Assert.Equal("file-too-large", Designs.Only(new string('#', 8 * 1024 * 1024 + 1)).Code);
+
+    [Fact]
+    public void Tags_and_second_documents_are_refused()
+    {
+        Assert.Contains(Designs.Check("format: !!str poewatch-design/1\n"), p => p is { Code: "yaml-tag", At.Line: 1 });
+        Assert.Contains(Designs.Check(Small + "---\nformat: poewatch-design/1\n"), p => p is { Code: "second-document", At.Line: 10 });
+    }
+
+    [Theory]
+    [InlineData("no")]
+    [InlineData("on")]
+    [InlineData("yes")]
+    [InlineData("null")]
+    [InlineData("017")]
+    [InlineData("0x1f")]
+    [InlineData("1e3")]
+    [InlineData("12.50")]
+    public void Names_stay_as_they_are_written_whatever_an_older_yaml_makes_of_them(string name)
+    {
+        var model = Designs.Load(Small + $"site: {{name: {name}}}\n").Result.Model;
+
+        Assert.Equal(name, model!.Site.Name);
+    }
+
+    [Fact]
+    public void Times_are_not_read_as_numbers_to_the_base_of_sixty()
+    {
+        var model = Designs.Load(Small + "load-cases:\n  - {id: evening, hours: 18:00-23:30}\n").Result.Model;
+
+        Assert.Equal(new DailyWindow(new TimeOnly(18, 0), new TimeOnly(23, 30)), model!.LoadCases[0].Window);
+    }
+
+    [Theory]
+    [InlineData("0x3c")]
+    [InlineData("1_0")]
+    [InlineData("60,5")]
+    [InlineData("60m")]
+    [InlineData(".nan")]
+    [InlineData("NaN")]
+    [InlineData("Infinity")]
+    [InlineData("1:00")]
+    public void A_number_that_is_none_is_told_with_what_was_written(string length)
+    {
+        var quoted = length.Contains(',', StringComparison.Ordinal) ? $"'{length}'" : length;
+        var problem = Designs.Only(Small.Replace("length-m: 60", "length-m: " + quoted, StringComparison.Ordinal));
+
+        Assert.Equal(("wrong-type", 9, 41, length), (problem.Code, problem.At.Line, problem.At.Column, problem.Value));
+    }
+
+    [Fact]
+    public void Windows_line_ends_and_a_byte_order_mark_are_taken()
+    {
+        var loaded = Designs.Load("\uFEFF" + Small.ReplaceLineEndings("\r\n"));
+
+        Assert.True(loaded.Result.Model is not null, DesignReport.Format("site.yaml", loaded.Result));
+    }
+
+    [Fact]
+    public void The_hash_names_the_text()
+    {
+        // SHA-256 of the empty text: FIPS 180-4, as any tool prints it.
+        Assert.Equal("e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855", Designs.Load("").Hash);
+        Assert.Equal(Designs.Load(Small).Hash, Designs.Load(Small).Result.Model!.Hash);
+        Assert.NotEqual(Designs.Load(Small).Hash, Designs.Load(Small + "# a word\n").Hash);
+    }
+
+    [Fact]
+    public void A_missing_file_is_a_problem_and_not_an_exception()
+    {
+        var loaded = DesignFile.Load(Path.Combine(Examples.ConfigFolder, "no-such-design.yaml"));
+
+        Assert.Null(loaded.Result.Model);
+        Assert.Equal("unreadable-file", Assert.Single(loaded.Result.Problems).Code);
+    }
+}
