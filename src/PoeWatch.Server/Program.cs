@@ -1,1 +1,3 @@
-return 0;
+using PoeWatch.Server.Commands;
+
+return await PoeWatchCommands.RunAsync(args);

@@ -1,0 +1,41 @@
+using System.CommandLine;
+using System.Net.Http.Headers;
+using PoeWatch.DesignFiles;
+
+namespace PoeWatch.Server.Commands;
+
+/// <summary><c>poewatch apply FILE</c>: checks a changed design here, then has a running service take it, whole or not at all.</summary>
+internal static class ApplyCommand
+{
+    public static Command Create()
+    {
+        var file = new Argument<string>("file") { Description = "Design file (YAML)." };
+        var url = ServiceClient.UrlOption();
+        var keyFile = ServiceClient.KeyFileOption();
+        var command = new Command("apply", "Have a running service take a changed design, whole or not at all, without a missed poll.") { file, url, keyFile };
+        command.SetAction(async (parsed, stop) =>
+        {
+            var path = parsed.GetRequiredValue(file);
+            LoadedDesign design = DesignFile.Load(path);
+            Console.Write(DesignReport.Format(path, design.Result));
+            if (design.Result.Model is null)
+            {
+                return ExitCodes.BadInput;
+            }
+
+            using HttpClient client = ServiceClient.Create(parsed.GetRequiredValue(url), parsed.GetValue(keyFile));
+            using var request = new HttpRequestMessage(HttpMethod.Post, "/api/v1/design") { Content = new StringContent(design.JoinedText) };
+            request.Content.Headers.ContentType = new MediaTypeHeaderValue("application/yaml");
+            using HttpResponseMessage answer = await ServiceClient.SendAsync(client, request, stop);
+            if (answer.IsSuccessStatusCode)
+            {
+                Console.WriteLine($"Design {design.Hash} is in force.");
+                return ExitCodes.Good;
+            }
+
+            await Console.Error.WriteLineAsync($"The service refused the design and keeps the old one ({(int)answer.StatusCode}): {await answer.Content.ReadAsStringAsync(stop)}");
+            return ExitCodes.BadInput;
+        });
+        return command;
+    }
+}

@@ -1,0 +1,32 @@
+using System.CommandLine;
+using PoeWatch.DesignFiles;
+using PoeWatch.Domain.Design;
+
+namespace PoeWatch.Server.Commands;
+
+/// <summary><c>poewatch check FILE</c>: every problem of a design, and nothing is started.</summary>
+internal static class CheckCommand
+{
+    public static Command Create()
+    {
+        var file = new Argument<string>("file") { Description = "Design file (YAML)." };
+        var command = new Command("check", "Check a design file: print every problem with its place and remedy. Exit code 2 where there is an error.") { file };
+        command.SetAction(parsed =>
+        {
+            var path = parsed.GetRequiredValue(file);
+            DesignResult result = DesignFile.Load(path).Result;
+            Console.Write(DesignReport.Format(path, result));
+            if (result.Model is not { } model)
+            {
+                return ExitCodes.BadInput;
+            }
+
+            Console.WriteLine(Summary(model));
+            return ExitCodes.Good;
+        });
+        return command;
+    }
+
+    private static string Summary(DesignModel model) => FormattableString.Invariant(
+        $"{model.Site.Name}: {model.Switches.Count} switches, {model.Poles.Count} poles, {model.Devices.Count} devices on {model.CableRuns.Count} runs.");
+}

@@ -1,0 +1,52 @@
+using System.CommandLine;
+using System.Net;
+using System.Net.Http.Headers;
+using PoeWatch.Server.Settings;
+
+namespace PoeWatch.Server.Commands;
+
+/// <summary>Calls a running service for the commands that need one.</summary>
+internal static class ServiceClient
+{
+    public static Option<Uri> UrlOption() => new("--url")
+    {
+        Description = "Address of the running service.",
+        DefaultValueFactory = _ => new Uri("http://127.0.0.1:8460"),
+    };
+
+    public static Option<string?> KeyFileOption() => new("--key-file") { Description = "File that holds the key, where the service asks for one." };
+
+    public static HttpClient Create(Uri url, string? keyFile)
+    {
+        var client = new HttpClient { BaseAddress = url, Timeout = TimeSpan.FromMinutes(30) };
+        if (keyFile is not null)
+        {
+            try
+            {
+                client.DefaultRequestHeaders.Authorization = new AuthenticationHeaderValue("Bearer", File.ReadAllText(keyFile).Trim());
+            }
+            catch (Exception unreadable) when (unreadable is IOException or UnauthorizedAccessException)
+            {
+                throw new SettingsException($"--key-file: '{keyFile}' cannot be read: {unreadable.Message}", unreadable);
+            }
+        }
+
+        return client;
+    }
+
+    /// <summary>Sends and explains what went wrong on the way.</summary>
+    public static async Task<HttpResponseMessage> SendAsync(HttpClient client, HttpRequestMessage request, CancellationToken stop)
+    {
+        try
+        {
+            HttpResponseMessage answer = await client.SendAsync(request, HttpCompletionOption.ResponseHeadersRead, stop);
+            return answer.StatusCode != HttpStatusCode.Unauthorized
+                ? answer
+                : throw new SettingsException($"The service at {client.BaseAddress} asks for a key. Give one with --key-file.");
+        }
+        catch (HttpRequestException away)
+        {
+            throw new SettingsException($"No service answers at {client.BaseAddress}: {away.Message} Start it with 'poewatch serve', or name another with --url.", away);
+        }
+    }
+}

@@ -1,0 +1,43 @@
+using System.Net.Sockets;
+using Microsoft.AspNetCore.Connections;
+using Microsoft.AspNetCore.Hosting.Server;
+using Microsoft.AspNetCore.Hosting.Server.Features;
+using PoeWatch.Monitoring.Ingestion;
+using PoeWatch.Server.Composition;
+using PoeWatch.Server.Settings;
+
+namespace PoeWatch.Server.Commands;
+
+/// <summary>Starts the service, says where it is, and waits for its end.</summary>
+internal static class ServiceRunner
+{
+    public static async Task<int> RunAsync(WebApplication app, ServerSettings settings, string greeting, CancellationToken stop)
+    {
+        // An embedded store that cannot be used is a reason not to start; a database server may come up later.
+        if (!Stores.IsServer(settings.Store))
+        {
+            await app.Services.GetRequiredService<StoreGate>().TryOpenAsync(stop);
+        }
+
+        try
+        {
+            await app.StartAsync(stop);
+        }
+        catch (IOException busy) when (busy.InnerException is AddressInUseException or SocketException)
+        {
+            await Console.Error.WriteLineAsync(
+                $"TCP port {settings.Listen.Port} on {settings.Listen.Address} cannot be listened on: {busy.InnerException.Message}. Is another service there? Choose another port with --port.");
+            return ExitCodes.NotUsable;
+        }
+
+        var addresses = app.Services.GetRequiredService<IServer>().Features.Get<IServerAddressesFeature>()?.Addresses ?? [];
+        Console.WriteLine($"PoeWatch {ProductVersion.Text} listens. Open {string.Join(" or ", addresses)}/");
+        if (greeting.Length > 0)
+        {
+            Console.WriteLine(greeting);
+        }
+
+        await app.WaitForShutdownAsync(stop);
+        return ExitCodes.Good;
+    }
+}

@@ -1,0 +1,51 @@
+using PoeWatch.Monitoring.Abstractions;
+using PoeWatch.Server.Settings;
+using PoeWatch.Storage.Postgres;
+using PoeWatch.Storage.Sqlite;
+
+namespace PoeWatch.Server.Composition;
+
+/// <summary>Chooses the store: PostgreSQL where a connection string is set, else SQLite in the data folder.</summary>
+public static class Stores
+{
+    /// <summary>True where the store is a server of its own, which may come up later than the service.</summary>
+    public static bool IsServer(StoreSettings settings) => settings.Postgres is not null || settings.PostgresFile is not null;
+
+    public static IServiceCollection AddPoeWatchStore(this IServiceCollection services, ServerSettings settings)
+    {
+        if (IsServer(settings.Store))
+        {
+            services.AddSingleton(new PostgresStoreOptions(ConnectionString(settings.Store)));
+            services.AddSingleton<PostgresStore>();
+            return AddSeams<PostgresStore>(services);
+        }
+
+        services.AddSingleton(new SqliteStoreOptions(Path.Combine(DataFolder.Of(settings.DataFolder), "history.db")));
+        services.AddSingleton<SqliteStore>();
+        return AddSeams<SqliteStore>(services);
+    }
+
+    private static IServiceCollection AddSeams<T>(IServiceCollection services)
+        where T : class, IHistoryStore, IAlarmStore, IDesignStore =>
+        services
+            .AddSingleton<IHistoryStore>(sp => sp.GetRequiredService<T>())
+            .AddSingleton<IAlarmStore>(sp => sp.GetRequiredService<T>())
+            .AddSingleton<IDesignStore>(sp => sp.GetRequiredService<T>());
+
+    private static string ConnectionString(StoreSettings settings)
+    {
+        if (settings is { Postgres: not null, PostgresFile: not null })
+        {
+            throw new SettingsException("store.postgres and store.postgresFile are both set. Keep one.");
+        }
+
+        try
+        {
+            return settings.Postgres ?? File.ReadAllText(settings.PostgresFile!).Trim();
+        }
+        catch (Exception unreadable) when (unreadable is IOException or UnauthorizedAccessException)
+        {
+            throw new SettingsException($"store.postgresFile: '{settings.PostgresFile}' cannot be read: {unreadable.Message}", unreadable);
+        }
+    }
+}

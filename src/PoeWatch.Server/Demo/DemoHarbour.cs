@@ -1,0 +1,87 @@
+using System.Collections.Frozen;
+using System.Reflection;
+using PoeWatch.DesignFiles;
+using PoeWatch.Domain.Design;
+using PoeWatch.Monitoring.Abstractions;
+using PoeWatch.Server.Settings;
+using PoeWatch.Simulator;
+using PoeWatch.Simulator.Faults;
+using PoeWatch.Snmp;
+
+namespace PoeWatch.Server.Demo;
+
+/// <summary>
+/// The simulated harbour of the demo, and the design that its agents are polled by. The only place of the product that knows the simulator.
+/// </summary>
+public sealed class DemoHarbour : IDesignSource, IAsyncDisposable
+{
+    private const string DesignName = "skerry-haven.yaml";
+    private const string ScriptName = "skerry-haven.faults";
+
+    private readonly SimulatedHarbour _harbour;
+    private readonly string _text;
+
+    private DemoHarbour(SimulatedHarbour harbour, string text) => (_harbour, _text) = (harbour, text);
+
+    /// <summary>What opens every simulated agent. No secret: the agents are on loopback and hold nothing.</summary>
+    public static SnmpCredentials Credentials { get; } = new CommunityCredentials("skerry-haven");
+
+    /// <exception cref="SettingsException">The agents could not be started.</exception>
+    public static async Task<DemoHarbour> StartAsync(int seed, bool calm, ILogger<DemoHarbour> log)
+    {
+        var text = Resource(DesignName);
+        DesignModel design = Parse(text, DesignName).Model
+            ?? throw new InvalidOperationException("The demo's own design is refused: " + string.Join(Environment.NewLine, Parse(text, DesignName).Problems));
+        FaultScript script = calm ? FaultScript.Calm : Script(Resource(ScriptName), design);
+        FrozenDictionary<string, SnmpCredentials> credentials =
+            design.Agents.Values.Select(a => a.Credentials).Distinct().ToFrozenDictionary(name => name, _ => Credentials);
+
+        // The designed ports are nice to have (somebody may ask the agents by hand), free ones do as well.
+        HarbourStart start = await SimulatedHarbour.StartAsync(design, seed, script, credentials, TimeProvider.System, log, onDesignedPorts: true);
+        if (start.Harbour is null)
+        {
+            start = await SimulatedHarbour.StartAsync(design, seed, script, credentials, TimeProvider.System, log);
+        }
+
+        return start.Harbour is { } harbour ? new DemoHarbour(harbour, PointAt(text, design, harbour)) : throw new SettingsException(start.Problem);
+    }
+
+    public DesignReading Read() => Parse(_text, DesignName);
+
+    DesignReading IDesignSource.Parse(string text, string name) => Parse(text, name);
+
+    public ValueTask DisposeAsync() => _harbour.DisposeAsync();
+
+    private static string PointAt(string text, DesignModel design, SimulatedHarbour harbour)
+    {
+        foreach (var (id, agent) in design.Agents)
+        {
+            text = text.Replace(
+                FormattableString.Invariant($"{agent.Address}:{agent.UdpPort}"),
+                FormattableString.Invariant($"{agent.Address}:{harbour.EndPoints[id].Port}"),
+                StringComparison.Ordinal);
+        }
+
+        return text;
+    }
+
+    private static DesignReading Parse(string text, string name)
+    {
+        LoadedDesign read = DesignFile.Parse(text, name, list => new FoundText(null, $"the demo has no list '{list}'."));
+        return new DesignReading(read.Result.Model, read.Result.Problems, read.JoinedText);
+    }
+
+    private static FaultScript Script(string text, DesignModel design)
+    {
+        FaultScriptReading reading = FaultScriptText.Read(text, design);
+        return reading.Script ?? throw new InvalidOperationException("The demo's own fault script is refused: " + string.Join(' ', reading.Problems));
+    }
+
+    private static string Resource(string name)
+    {
+        using Stream stream = Assembly.GetExecutingAssembly().GetManifestResourceStream("demo/" + name)
+            ?? throw new InvalidOperationException($"'{name}' is missing in the build.");
+        using var reader = new StreamReader(stream);
+        return reader.ReadToEnd();
+    }
+}

@@ -1,0 +1,99 @@
+using System.ComponentModel.DataAnnotations;
+
+namespace PoeWatch.Server.Settings;
+
+/// <summary>The settings are not usable; the message names the place, the value and the remedy.</summary>
+public sealed class SettingsException : Exception
+{
+    public SettingsException()
+    {
+    }
+
+    public SettingsException(string message)
+        : base(message)
+    {
+    }
+
+    public SettingsException(string message, Exception inner)
+        : base(message, inner)
+    {
+    }
+}
+
+/// <summary>Reads settings from file and environment and checks them whole.</summary>
+public static class SettingsLoader
+{
+    /// <summary>Environment variables that begin so are settings; two underscores stand for a level.</summary>
+    public const string EnvironmentPrefix = "POEWATCH_";
+
+    // Variables of ours that are not settings, so that strict reading does not refuse them.
+    private static readonly string[] NotSettings = ["TEST_POSTGRES", "EVIDENCE_RUNS", "EVIDENCE_SEED"];
+
+    /// <exception cref="SettingsException">A file is missing or broken, a setting is unknown or out of bounds.</exception>
+    public static ServerSettings Load(string? file)
+    {
+        var settings = new ServerSettings();
+        try
+        {
+            var builder = new ConfigurationBuilder();
+            if (file is not null)
+            {
+                builder.AddJsonFile(Path.GetFullPath(file), optional: false, reloadOnChange: false);
+            }
+
+            builder.AddInMemoryCollection(FromEnvironment());
+            builder.Build().Bind(settings, binder => binder.ErrorOnUnknownConfiguration = true);
+        }
+        catch (FileNotFoundException)
+        {
+            throw new SettingsException($"The settings file '{file}' is not there. Name an existing file with --settings.");
+        }
+        catch (InvalidDataException broken)
+        {
+            throw new SettingsException($"The settings file '{file}' is not valid JSON: {broken.InnerException?.Message ?? broken.Message}", broken);
+        }
+        catch (InvalidOperationException unknown)
+        {
+            throw new SettingsException(
+                $"{(file is null ? "A POEWATCH_ environment variable" : $"The settings file '{file}' or a POEWATCH_ environment variable")} holds a setting that is unknown or has a wrong form: {Reason(unknown)} "
+                + "config/poewatch.sample.json lists all settings.",
+                unknown);
+        }
+
+        Check(settings.Polling, "polling");
+        Check(settings.Keeper, "keeper");
+        foreach (KeySettings key in settings.Listen.Keys)
+        {
+            Check(key, "listen:keys");
+        }
+
+        return settings;
+    }
+
+    private static Dictionary<string, string?> FromEnvironment()
+    {
+        var found = new Dictionary<string, string?>(StringComparer.OrdinalIgnoreCase);
+        foreach (System.Collections.DictionaryEntry variable in Environment.GetEnvironmentVariables())
+        {
+            var name = (string)variable.Key;
+            if (name.StartsWith(EnvironmentPrefix, StringComparison.Ordinal)
+                && !NotSettings.Contains(name[EnvironmentPrefix.Length..], StringComparer.Ordinal))
+            {
+                found[name[EnvironmentPrefix.Length..].Replace("__", ":", StringComparison.Ordinal)] = (string?)variable.Value;
+            }
+        }
+
+        return found;
+    }
+
+    private static void Check(object part, string place)
+    {
+        var problems = new List<ValidationResult>();
+        if (!Validator.TryValidateObject(part, new ValidationContext(part), problems, validateAllProperties: true))
+        {
+            throw new SettingsException($"Settings under '{place}': {string.Join(' ', problems.Select(p => p.ErrorMessage))}");
+        }
+    }
+
+    private static string Reason(Exception e) => e.InnerException is { } inner ? $"{e.Message} {inner.Message}" : e.Message;
+}
