@@ -15,6 +15,7 @@ public sealed partial class SqliteStore : IHistoryStore, IAlarmStore, IDesignSto
     private readonly ILogger<SqliteStore> _logger;
     private readonly SemaphoreSlim _writing = new(1, 1);
     private FolderLock? _lock;
+    private int _isClosed;
     private SqliteConnection? _writer;
 
     public SqliteStore(SqliteStoreOptions options, ILogger<SqliteStore> logger)
@@ -42,9 +43,15 @@ public sealed partial class SqliteStore : IHistoryStore, IAlarmStore, IDesignSto
         }
     }
 
-    /// <summary>Closes the file and frees the data folder. Must not be called while other calls are under way.</summary>
+    /// <summary>Closes the file and frees the data folder; a second call does nothing. Must not be called while other calls are under way.</summary>
     public async ValueTask DisposeAsync()
     {
+        // A container that offers one store under several seams disposes it once for each.
+        if (Interlocked.Exchange(ref _isClosed, 1) == 1)
+        {
+            return;
+        }
+
         await _writing.WaitAsync();
         CloseWriter();
         using (var readers = NewConnection(SqliteOpenMode.ReadOnly))

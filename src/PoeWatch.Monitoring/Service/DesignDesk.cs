@@ -1,6 +1,7 @@
 using Microsoft.Extensions.Logging;
 using PoeWatch.Domain.Design;
 using PoeWatch.Monitoring.Abstractions;
+using PoeWatch.Monitoring.Ingestion;
 
 namespace PoeWatch.Monitoring.Service;
 
@@ -9,7 +10,7 @@ namespace PoeWatch.Monitoring.Service;
 /// thread safe.
 /// </summary>
 public sealed partial class DesignDesk(
-    IDesignSource source, IDesignStore store, SiteMonitor monitor, TimeProvider time, ILogger<DesignDesk> log) : IDesignDesk
+    IDesignSource source, IDesignStore store, StoreGate gate, SiteMonitor monitor, TimeProvider time, ILogger<DesignDesk> log) : IDesignDesk
 {
     private readonly SemaphoreSlim _one = new(1, 1);
 
@@ -29,6 +30,11 @@ public sealed partial class DesignDesk(
             {
                 LogRefused(who, reading.Problems.Count(p => p.Kind == ProblemKind.Error));
                 return new DesignApplyResult(false, string.Empty, reading.Problems);
+            }
+
+            if (!gate.IsReady)
+            {
+                throw new StoreException($"The design is not applied, because it cannot be kept: the store is not open. {gate.Problem}");
             }
 
             // First kept, then in force: an auditor must never meet readings under a design that nobody can show.
