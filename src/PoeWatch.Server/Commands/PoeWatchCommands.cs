@@ -28,7 +28,7 @@ public static class PoeWatchCommands
                 await Console.Error.WriteLineAsync(error.Message);
             }
 
-            await Console.Error.WriteLineAsync($"'poewatch {parsed.CommandResult.Command.Name} --help' lists what is understood.");
+            await Console.Error.WriteLineAsync($"'{(parsed.CommandResult.Command == root ? "poewatch" : $"poewatch {parsed.CommandResult.Command.Name}")} --help' lists what is understood.");
             return ExitCodes.BadInput;
         }
 
