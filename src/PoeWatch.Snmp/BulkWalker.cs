@@ -28,8 +28,19 @@ public sealed class BulkWalker
     {
         ArgumentNullException.ThrowIfNull(request);
         ArgumentNullException.ThrowIfNull(state);
+
+        // The steps of a walk run on the thread that received the answer: waking another one for each would cost more than
+        // the step. The caller's own code must not, hence the hand-over at the end.
+        WalkResult result = await StepAsync(target, request, state, cancellationToken).ConfigureAwait(false);
+        await Task.CompletedTask.ConfigureAwait(ConfigureAwaitOptions.ForceYielding);
+        return result;
+    }
+
+    private async Task<WalkResult> StepAsync(
+        SnmpTarget target, WalkRequest request, WalkState state, CancellationToken cancellationToken)
+    {
         long start = _time.GetTimestamp();
-        WalkProgress progress = new(request);
+        WalkProgress progress = new(request, state.Rows);
         WalkEnding ending = WalkEnding.Unknown;
         SnmpResult? failure = null;
         TimeSpan duration = TimeSpan.Zero;
@@ -46,7 +57,7 @@ public sealed class BulkWalker
 
             (Oid[] oids, int nonRepeaters) = progress.Next(state.Repetitions, state.Columns);
             SnmpResult result = await _client
-                .GetBulkAsync(target, nonRepeaters, state.Repetitions, oids, cancellationToken).ConfigureAwait(false);
+                .StepAsync(target, nonRepeaters, state.Repetitions, oids, cancellationToken).ConfigureAwait(false);
             requests++;
             duration = _time.GetElapsedTime(start);
             if (result.IsAnswered)
@@ -66,7 +77,7 @@ public sealed class BulkWalker
         {
             ending = progress.SawStepBack ? WalkEnding.NotIncreasing : WalkEnding.Complete;
             ending = progress.HasAbandoned ? WalkEnding.RequestFailed : ending;
-            state.WalkWasWhole();
+            state.WalkWasWhole(progress.Rows);
         }
 
         return new WalkResult

@@ -54,6 +54,11 @@ public sealed class SnmpClient : IAsyncDisposable
         return RequestAsync(target, new RequestBody(PduType.GetBulk, names, nonRepeaters, maxRepetitions), cancellationToken);
     }
 
+    /// <summary>A walk's GetBulk, of names that are good. Its continuation runs on the thread that brings the answer.</summary>
+    internal Task<SnmpResult> StepAsync(
+        SnmpTarget target, int nonRepeaters, int maxRepetitions, Oid[] oids, CancellationToken cancellationToken) =>
+        RequestAsync(target, new RequestBody(PduType.GetBulk, oids, nonRepeaters, maxRepetitions, Inline: true), cancellationToken);
+
     /// <summary>
     /// After a timeout: finds out what the silence means, in at most four requests. A v3 agent that lets itself be
     /// discovered, is silent to this user with privacy and answers without gives <see cref="SnmpOutcome.PrivacySuspected"/>.

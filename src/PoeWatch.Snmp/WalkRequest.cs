@@ -23,6 +23,7 @@ public sealed class WalkRequest
             throw new ArgumentException("A walk names an empty object identifier.", nameof(columns));
         }
 
+        BeforeInstances = [.. Instances.Select(JustBefore)];
         ArgumentOutOfRangeException.ThrowIfLessThan(maxRequests, 1);
         ArgumentOutOfRangeException.ThrowIfLessThan(maxCells, 1);
     }
@@ -38,4 +39,20 @@ public sealed class WalkRequest
 
     /// <summary>The walk ends after so many cells over all columns.</summary>
     public int MaxCells { get; }
+
+    /// <summary>For each instance an OID whose successor it is, if the agent has it: a GetBulk only knows successors.</summary>
+    internal Oid[] BeforeInstances { get; }
+
+    private static Oid JustBefore(Oid instance)
+    {
+        Span<uint> numbers = stackalloc uint[Oid.MaxSubIdentifiers];
+        int count = instance.CopyTo(numbers);
+        if (numbers[count - 1] > 0)
+        {
+            numbers[count - 1]--;
+            return Oid.From(numbers[..count]);
+        }
+
+        return count > 2 ? Oid.From(numbers[..(count - 1)]) : instance;
+    }
 }

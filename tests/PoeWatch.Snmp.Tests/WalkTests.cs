@@ -219,4 +219,17 @@ public sealed class WalkTests : IAsyncLifetime
         WalkResult result = await WalkAsync(maxCells: 7);
         Assert.Equal((WalkEnding.LimitReached, 7), (result.Ending, result.Columns.Sum(column => column.Cells.Length)));
     }
+
+    /// <summary>All switches hang on the receive thread: whoever awaits a result must not hold it up.</summary>
+    [Fact]
+    public async Task Callers_code_never_runs_on_the_receive_thread()
+    {
+        for (int i = 0; i < 20; i++)
+        {
+            await WalkAsync().ConfigureAwait(false);
+            Assert.DoesNotContain("snmp-receive", Thread.CurrentThread.Name ?? "", StringComparison.Ordinal);
+            await _client.GetAsync(_target, [SysUpTime], Token).ConfigureAwait(false);
+            Assert.DoesNotContain("snmp-receive", Thread.CurrentThread.Name ?? "", StringComparison.Ordinal);
+        }
+    }
 }

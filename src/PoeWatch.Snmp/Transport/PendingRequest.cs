@@ -28,7 +28,8 @@ internal readonly record struct Arrival(TimeSpan RoundTrip, IPEndPoint? Responde
 /// </summary>
 internal abstract class PendingRequest(SnmpTarget target, RequestBody body)
 {
-    private readonly TaskCompletionSource<SnmpResult> _completion = new(TaskCreationOptions.RunContinuationsAsynchronously);
+    private readonly TaskCompletionSource<SnmpResult> _completion =
+        new(body.Inline ? TaskCreationOptions.None : TaskCreationOptions.RunContinuationsAsynchronously);
     private long _sentTimestamp;
 
     public SnmpTarget Target { get; } = target;

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Runtime.InteropServices;
 
 namespace PoeWatch.Snmp.Walking;
 
@@ -12,16 +13,30 @@ internal sealed class WalkProgress
     private readonly ColumnCursor[] _columns;
     private readonly VarBind[] _instances;
     private readonly bool[] _instanceDone;
-    private int[] _askedInstances = [];
-    private int[] _askedColumns = [];
+    private readonly List<int> _askedInstances;
+    private readonly List<int> _askedColumns;
     private int _askedRepetitions;
 
-    public WalkProgress(WalkRequest request)
+    /// <param name="request">What to walk.</param>
+    /// <param name="rowsExpected">Cells to make room for in each column: what the last walk found.</param>
+    public WalkProgress(WalkRequest request, int rowsExpected)
     {
         _request = request;
-        _columns = [.. request.Columns.Select(column => new ColumnCursor(column))];
-        _instances = [.. request.Instances.Select(oid => new VarBind(oid, SnmpValue.Null))];
+        _columns = new ColumnCursor[request.Columns.Count];
+        for (int i = 0; i < _columns.Length; i++)
+        {
+            _columns[i] = new ColumnCursor(request.Columns[i], rowsExpected);
+        }
+
+        _instances = new VarBind[request.Instances.Count];
+        for (int i = 0; i < _instances.Length; i++)
+        {
+            _instances[i] = new VarBind(request.Instances[i], SnmpValue.Null);
+        }
+
         _instanceDone = new bool[_instances.Length];
+        _askedInstances = new List<int>(_instances.Length);
+        _askedColumns = new List<int>(_columns.Length);
     }
 
     public bool IsDone => Array.TrueForAll(_instanceDone, done => done) && Array.TrueForAll(_columns, column => column.IsClosed);
@@ -33,20 +48,42 @@ internal sealed class WalkProgress
     /// <summary>True where the agent refused one of the names with an error.</summary>
     public bool HasAbandoned { get; private set; }
 
-    public int ColumnsAsked => _askedColumns.Length;
+    public int ColumnsAsked => _askedColumns.Count;
+
+    /// <summary>Cells of the longest column.</summary>
+    public int Rows { get; private set; }
 
     /// <summary>Non-repeaters first: the instances, asked for by what comes just before them. Then the columns' cursors.</summary>
     public (Oid[] Oids, int NonRepeaters) Next(int repetitions, int maxColumns)
     {
         _askedRepetitions = repetitions;
-        _askedInstances = [.. Enumerable.Range(0, _instances.Length).Where(i => !_instanceDone[i])];
-        _askedColumns = [.. Enumerable.Range(0, _columns.Length).Where(i => !_columns[i].IsClosed).Take(maxColumns)];
-        Oid[] oids =
-        [
-            .. _askedInstances.Select(i => JustBefore(_instances[i].Oid)),
-            .. _askedColumns.Select(i => _columns[i].Cursor),
-        ];
-        return (oids, _askedInstances.Length);
+        _askedInstances.Clear();
+        _askedColumns.Clear();
+        for (int i = 0; i < _instances.Length; i++)
+        {
+            if (!_instanceDone[i])
+            {
+                _askedInstances.Add(i);
+            }
+        }
+
+        for (int i = 0; i < _columns.Length && _askedColumns.Count < maxColumns; i++)
+        {
+            if (!_columns[i].IsClosed)
+            {
+                _askedColumns.Add(i);
+            }
+        }
+
+        Oid[] oids = new Oid[_askedInstances.Count + _askedColumns.Count];
+        for (int i = 0; i < oids.Length; i++)
+        {
+            oids[i] = i < _askedInstances.Count
+                ? _request.BeforeInstances[_askedInstances[i]]
+                : _columns[_askedColumns[i - _askedInstances.Count]].Cursor;
+        }
+
+        return (oids, _askedInstances.Count);
     }
 
     /// <summary>Takes an answer in and tells the state how full it was. False where it holds nothing at all.</summary>
@@ -57,7 +94,7 @@ internal sealed class WalkProgress
             return false;
         }
 
-        int instances = Math.Min(_askedInstances.Length, varBinds.Length);
+        int instances = Math.Min(_askedInstances.Count, varBinds.Length);
         for (int i = 0; i < instances; i++)
         {
             int instance = _askedInstances[i];
@@ -75,32 +112,32 @@ internal sealed class WalkProgress
     public bool GiveUp(int errorIndex)
     {
         int index = errorIndex - 1;
-        if (index < 0 || index >= _askedInstances.Length + _askedColumns.Length)
+        if (index < 0 || index >= _askedInstances.Count + _askedColumns.Count)
         {
             return false;
         }
 
         HasAbandoned = true;
-        if (index < _askedInstances.Length)
+        if (index < _askedInstances.Count)
         {
             _instanceDone[_askedInstances[index]] = true;
         }
         else
         {
-            _columns[_askedColumns[index - _askedInstances.Length]].Abandon();
+            _columns[_askedColumns[index - _askedInstances.Count]].Abandon();
         }
 
         return true;
     }
 
     public ImmutableArray<WalkColumn> Columns() =>
-        [.. _columns.Select(column => new WalkColumn(column.Column, [.. column.Cells], column.IsComplete))];
+        [.. _columns.Select(column => new WalkColumn(column.Column, column.Cells(), column.IsComplete))];
 
-    public ImmutableArray<VarBind> Instances() => [.. _instances];
+    public ImmutableArray<VarBind> Instances() => ImmutableCollectionsMarshal.AsImmutableArray(_instances);
 
     private void TakeRows(ReadOnlySpan<VarBind> cells, WalkState state)
     {
-        int columns = _askedColumns.Length;
+        int columns = _askedColumns.Count;
         if (columns == 0)
         {
             return;
@@ -116,6 +153,7 @@ internal sealed class WalkProgress
             }
 
             Cells += column.Take(cells[i]) ? 1 : 0;
+            Rows = Math.Max(Rows, column.Count);
             anyClosed |= column.IsClosed;
             SawStepBack |= column.SteppedBack;
         }
@@ -130,33 +168,18 @@ internal sealed class WalkProgress
             state.AnsweredInPart(cells.Length / columns);
         }
     }
-
-    /// <summary>
-    /// An OID whose successor is the instance, if the agent has it. So instances can ride in a GetBulk, which only knows
-    /// successors.
-    /// </summary>
-    private static Oid JustBefore(Oid instance)
-    {
-        Span<uint> numbers = stackalloc uint[Oid.MaxSubIdentifiers];
-        int count = instance.CopyTo(numbers);
-        if (numbers[count - 1] > 0)
-        {
-            numbers[count - 1]--;
-            return Oid.From(numbers[..count]);
-        }
-
-        return count > 2 ? Oid.From(numbers[..(count - 1)]) : instance;
-    }
 }
 
 /// <summary>How far one column is read.</summary>
-internal sealed class ColumnCursor(Oid column)
+internal sealed class ColumnCursor(Oid column, int rowsExpected)
 {
+    private VarBind[] _cells = new VarBind[rowsExpected];
+
     public Oid Column { get; } = column;
 
     public Oid Cursor { get; private set; } = column;
 
-    public List<VarBind> Cells { get; } = [];
+    public int Count { get; private set; }
 
     public bool IsComplete { get; private set; }
 
@@ -182,10 +205,19 @@ internal sealed class ColumnCursor(Oid column)
             return false;
         }
 
+        if (Count == _cells.Length)
+        {
+            Array.Resize(ref _cells, Math.Max(16, 2 * Count));
+        }
+
         Cursor = varBind.Oid;
-        Cells.Add(varBind);
+        _cells[Count++] = varBind;
         return true;
     }
 
     public void Abandon() => IsClosed = true;
+
+    /// <summary>The cells, without a copy where there are as many as expected. Ask once, at the end.</summary>
+    public ImmutableArray<VarBind> Cells() =>
+        Count == _cells.Length ? ImmutableCollectionsMarshal.AsImmutableArray(_cells) : [.. _cells.AsSpan(0, Count)];
 }
