@@ -226,10 +226,12 @@ public sealed class WalkTests : IAsyncLifetime
     {
         for (int i = 0; i < 20; i++)
         {
-            await WalkAsync().ConfigureAwait(false);
-            Assert.DoesNotContain("snmp-receive", Thread.CurrentThread.Name ?? "", StringComparison.Ordinal);
-            await _client.GetAsync(_target, [SysUpTime], Token).ConfigureAwait(false);
-            Assert.DoesNotContain("snmp-receive", Thread.CurrentThread.Name ?? "", StringComparison.Ordinal);
+            Assert.DoesNotContain("snmp-receive", await ThreadAfterAsync(WalkAsync()), StringComparison.Ordinal);
+            Assert.DoesNotContain(
+                "snmp-receive", await ThreadAfterAsync(_client.GetAsync(_target, [SysUpTime], Token)), StringComparison.Ordinal);
         }
+
+        static Task<string> ThreadAfterAsync(Task task) => task.ContinueWith(
+            _ => Thread.CurrentThread.Name ?? "", Token, TaskContinuationOptions.ExecuteSynchronously, TaskScheduler.Default);
     }
 }
