@@ -32,7 +32,7 @@ public sealed partial class SimulatedHarbour : IAsyncDisposable
         World = world;
         _script = script;
         _logger = logger;
-        _heart = time.CreateTimer(_ => Beat(), null, TimeSpan.Zero, world.Options.RefreshPeriod);
+        _heart = time.CreateTimer(_ => TryBeat(), null, TimeSpan.Zero, world.Options.RefreshPeriod);
     }
 
     /// <summary>The world behind the agents: what is really so.</summary>
@@ -105,6 +105,19 @@ public sealed partial class SimulatedHarbour : IAsyncDisposable
         return "";
     }
 
+    // An exception out of a timer would end the process, the service under demonstration with it.
+    private void TryBeat()
+    {
+        try
+        {
+            Beat();
+        }
+        catch (Exception e)
+        {
+            LogBeatFailed(e);
+        }
+    }
+
     // Keeps the world moving where nobody asks, and tells what the script does.
     private void Beat()
     {
@@ -124,4 +137,7 @@ public sealed partial class SimulatedHarbour : IAsyncDisposable
 
     [LoggerMessage(6501, LogLevel.Information, "Simulated harbour, {SinceStart} after its start: {Event}")]
     private partial void LogEvent(TimeSpan sinceStart, SimulatedEvent @event);
+
+    [LoggerMessage(6502, LogLevel.Error, "The simulated world could not take a step: a fault of the simulator")]
+    private partial void LogBeatFailed(Exception failure);
 }

@@ -16,6 +16,9 @@ public sealed partial class SimulatedAgent : IAsyncDisposable
     /// <summary>The largest message it takes part in, in bytes: what Ethernet carries in one piece.</summary>
     public const int MaxMessageSize = 1472;
 
+    /// <summary>A socket that fails so often without one datagram between is lost.</summary>
+    private const int MostFailuresInARow = 1000;
+
     private static readonly DateTimeOffset s_bootEpoch = new(2020, 1, 1, 0, 0, 0, TimeSpan.Zero);
 
     private readonly SimulatedWorld _world;
@@ -80,7 +83,8 @@ public sealed partial class SimulatedAgent : IAsyncDisposable
         var sender = new SocketAddress(AddressFamily.InterNetwork);
         var datagram = new byte[ushort.MaxValue];
         var buffer = new byte[2 * MaxMessageSize];
-        while (!ending.IsCancellationRequested)
+        var failuresInARow = 0;
+        while (failuresInARow < MostFailuresInARow)
         {
             try
             {
@@ -90,6 +94,8 @@ public sealed partial class SimulatedAgent : IAsyncDisposable
                     await _socket.SendToAsync(buffer.AsMemory(buffer.Length - answer), SocketFlags.None, sender, ending);
                     Interlocked.Increment(ref _answers);
                 }
+
+                failuresInARow = 0;
             }
             catch (OperationCanceledException)
             {
@@ -98,9 +104,17 @@ public sealed partial class SimulatedAgent : IAsyncDisposable
             catch (SocketException e)
             {
                 // A manager that has gone away: some systems tell it on the next receive. The socket itself is sound.
+                failuresInARow++;
                 LogSocketTrouble(ElementId, e.SocketErrorCode);
             }
+            catch (Exception e)
+            {
+                failuresInARow++;
+                LogAnswerFailed(e, ElementId);
+            }
         }
+
+        LogGaveUp(ElementId, failuresInARow);
     }
 
     private AgentMoment? Now()
@@ -122,4 +136,10 @@ public sealed partial class SimulatedAgent : IAsyncDisposable
 
     [LoggerMessage(6503, LogLevel.Debug, "Simulated agent {Element}: {Trouble} on its socket; it goes on")]
     private partial void LogSocketTrouble(string element, SocketError trouble);
+
+    [LoggerMessage(6504, LogLevel.Error, "Simulated agent {Element} could not answer a request: a fault of the simulator; it goes on")]
+    private partial void LogAnswerFailed(Exception failure, string element);
+
+    [LoggerMessage(6505, LogLevel.Error, "Simulated agent {Element} gave up after {Failures} failures in a row; start the harbour anew")]
+    private partial void LogGaveUp(string element, int failures);
 }

@@ -63,7 +63,7 @@ internal sealed class UsmAgent(MibView view, UsmCredentials user, ReadOnlyMemory
 
         // A wrong privacy key deciphers to rubbish: it cannot be read, and nobody is told (RFC 3412 section 7.2 step 7).
         return TryReadScoped(scoped, out var contextName, out var pdu)
-            ? Answer(message, level, contextName, pdu, maxSize, moment, buffer)
+            ? Reply(message, level, contextName, pdu, maxSize, moment, buffer)
             : 0;
     }
 
@@ -109,7 +109,7 @@ internal sealed class UsmAgent(MibView view, UsmCredentials user, ReadOnlyMemory
         return AuthAlgorithm.Verify(user.Auth, _keys.Auth, message.Whole.ToArray(), offset, message.Digest.Length);
     }
 
-    private int Answer(
+    private int Reply(
         in UsmMessage message,
         MessageFlags level,
         ReadOnlySpan<byte> contextName,
@@ -129,9 +129,9 @@ internal sealed class UsmAgent(MibView view, UsmCredentials user, ReadOnlyMemory
         if (level != UserLevel)
         {
             // The user may read at the level it was given only: RFC 3415 has no access entry for less (noSuchContext aside).
-            Agents.Answer.Write(ref writer, PduType.Response, pdu.RequestId, SnmpErrorStatus.AuthorizationError, pdu.VarBindList);
+            Answer.Write(ref writer, PduType.Response, pdu.RequestId, SnmpErrorStatus.AuthorizationError, pdu.VarBindList);
         }
-        else if (!Agents.Answer.TryWrite(pdu, view, moment, Math.Min(maxSize, SimulatedAgent.MaxMessageSize) - overhead, ref writer))
+        else if (!Answer.TryWrite(pdu, view, moment, Math.Min(maxSize, SimulatedAgent.MaxMessageSize) - overhead, ref writer))
         {
             return 0;
         }
@@ -153,7 +153,7 @@ internal sealed class UsmAgent(MibView view, UsmCredentials user, ReadOnlyMemory
         var list = new VarBindList(new byte[64]);
         list.TryAdd(ReportCounters.NameOf(report), count);
         var writer = new BerWriter(_scopedBuffer);
-        Agents.Answer.Write(ref writer, PduType.Report, requestId, SnmpErrorStatus.NoError, list.Encoded);
+        Answer.Write(ref writer, PduType.Report, requestId, SnmpErrorStatus.NoError, list.Encoded);
         WrapScoped(ref writer, []);
         // RFC 3414 section 3.2 step 7: only the report on time is signed, so that a manager may set its clock by it.
         var level = report == UsmReport.NotInTimeWindows ? MessageFlags.Authenticated : MessageFlags.None;

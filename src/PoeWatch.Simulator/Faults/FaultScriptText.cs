@@ -5,6 +5,7 @@ using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.Quantities;
 using PoeWatch.Domain.Readings;
+using PoeWatch.Simulator.World;
 
 namespace PoeWatch.Simulator.Faults;
 
@@ -50,6 +51,7 @@ public static partial class FaultScriptText
     {
         var events = new List<ScriptedEvent>();
         var problems = ImmutableArray.CreateBuilder<FaultScriptProblem>();
+        var ports = PseShape.AllOf(design).SelectMany(shape => shape.Groups).SelectMany(group => group.Ports).Select(port => port.Ref).ToHashSet();
         var number = 0;
         foreach (var raw in text.Split('\n'))
         {
@@ -63,7 +65,7 @@ public static partial class FaultScriptText
 
             if (line.Length > 0 && line[0] != '#')
             {
-                ReadLine(line, new Names(design, number, problems), events);
+                ReadLine(line, new Names(design, ports, number, problems), events);
             }
         }
 
@@ -220,7 +222,8 @@ public static partial class FaultScriptText
     private sealed record Sentence(string Pattern, Regex Shape, Reader Read);
 
     /// <summary>Looks names up in the design and notes those that it does not have.</summary>
-    private sealed class Names(DesignModel design, int line, ImmutableArray<FaultScriptProblem>.Builder problems)
+    private sealed class Names(
+        DesignModel design, HashSet<PsePortRef> ports, int line, ImmutableArray<FaultScriptProblem>.Builder problems)
     {
         public void Problem(string value, string message, string remedy) => problems.Add(new(line, value, message, remedy));
 
@@ -239,13 +242,13 @@ public static partial class FaultScriptText
         public PsePortRef? Port(Match match)
         {
             var text = match.Groups["port"].Value;
-            if (PsePortRef.TryParse(text, out var port))
+            if (!PsePortRef.TryParse(text, out var port))
             {
-                return Known(port.PseId, "element with PSE ports", design.Agents.ContainsKey) is null ? null : port;
+                Problem(text, "This is no PSE port.", "Write element, group and port, such as quay-west:1/7.");
+                return null;
             }
 
-            Problem(text, "This is no PSE port.", "Write element, group and port, such as quay-west:1/7.");
-            return null;
+            return Known(text, "PSE port", _ => ports.Contains(port)) is null ? null : port;
         }
 
         public SupplyRef? Supply(Match match)

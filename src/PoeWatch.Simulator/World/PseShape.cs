@@ -22,7 +22,7 @@ internal sealed record PseGroupShape(
 /// <summary>Everything that feeds, seen alike: switches, injectors (with or without an agent), pass-through switches.</summary>
 internal sealed record PseShape(string ElementId, string Name, ImmutableArray<PseGroupShape> Groups)
 {
-    // Boxes come with these port counts; a design lists only the ports it uses.
+    // Boxes come with these port counts; a design need list only the ports it uses.
     private static readonly int[] BoxSizes = [8, 16, 24, 48];
 
     /// <summary>All that feeds in a design, by element id.</summary>
@@ -40,7 +40,7 @@ internal sealed record PseShape(string ElementId, string Name, ImmutableArray<Ps
         {
             var designed = pse.Ports.Values.Where(port => port.Ref.Group == group.Number).ToDictionary(port => port.Ref.Port);
             var highest = designed.Keys.Append(1).Max();
-            var size = BoxSizes.FirstOrDefault(boxSize => boxSize >= highest, highest);
+            var size = group.PortCount ?? BoxSizes.FirstOrDefault(boxSize => boxSize >= highest, highest);
             var ports = Enumerable.Range(1, size).Select(number => designed.TryGetValue(number, out var port)
                 ? new PsePortShape(port.Ref, port.Limit, port.GrantableClass, Known(port.Criticality), LabelOf(port.Ref, design))
                 {

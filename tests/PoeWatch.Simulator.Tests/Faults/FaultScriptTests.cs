@@ -62,12 +62,14 @@ public sealed class FaultScriptTests
             at 30s supply quay-west:1 z lost
             at 30s air 99 C
             at 30s element pole-01 unplugged
+            at 30s port quay-west:1/99 trouble short
             """,
             SmallDesign.Build());
         Assert.Null(reading.Script);
-        Assert.Equal(Enumerable.Range(1, 9), reading.Problems.Select(problem => problem.Line));
+        Assert.Equal(Enumerable.Range(1, 10), reading.Problems.Select(problem => problem.Line));
         Assert.Equal(
-            ["horn-99", "device horn-03 draws 21 W", "device horn-03 sings", "quay-north", "seven", "snow", "supply quay-west:1 z lost", "air 99 C", "pole-01"],
+            ["horn-99", "device horn-03 draws 21 W", "device horn-03 sings", "quay-north", "seven", "snow", "supply quay-west:1 z lost", "air 99 C", "pole-01",
+                "quay-west:1/99"],
             reading.Problems.Select(problem => problem.Value));
         Assert.All(reading.Problems, problem => Assert.NotEmpty(problem.Remedy));
     }
@@ -86,6 +88,19 @@ public sealed class FaultScriptTests
             var reading = FaultScriptText.Read(line, design);
             Assert.True(reading.Script?.Events.Length == 1, line);
         });
+    }
+
+    [Fact]
+    public void The_manual_lists_every_sentence()
+    {
+        var folder = new DirectoryInfo(AppContext.BaseDirectory);
+        while (!File.Exists(Path.Combine(folder.FullName, "PoeWatch.sln")))
+        {
+            folder = folder.Parent!;
+        }
+
+        var manual = File.ReadAllText(Path.Combine(folder.FullName, "docs", "simulator.md"));
+        Assert.All(FaultScriptText.Help, help => Assert.Contains(help["at 30s ".Length..], manual, StringComparison.Ordinal));
     }
 
     [Fact]
