@@ -112,23 +112,4 @@ public sealed class FaultScriptTests
         Assert.Equal(Power.FromWatts(21), script.At(TimeSpan.FromSeconds(30)).FixedDraws["horn-03"]);
         Assert.Empty(script.At(TimeSpan.FromSeconds(60)).FixedDraws);
     }
-
-    [Fact]
-    public void The_demonstration_strains_one_port_within_its_limit_darkens_another_and_ends_well()
-    {
-        var design = SmallDesign.Build();
-        var script = DemoScript.For(design);
-        var strained = Assert.IsType<DeviceDraws>(script.Events[0].Event);
-        Assert.Equal("ptz-01", strained.DeviceId);
-
-        var world = new DrivenWorld(script, design).GoTo(20);
-        // A limit of 60 W less the half watt that the demonstration leaves.
-        Assert.InRange(world.Port(SmallDesign.CameraPort).Draw.Watts, 59.3, 59.6);
-        world.GoTo(60);
-        Assert.Equal(Domain.Readings.PortState.Searching, world.StateOf(SmallDesign.HornPort));
-        world.GoTo(320);
-        Assert.True(world.Port(SmallDesign.CameraPort).Draw.Watts < 40);
-        Assert.Equal(Domain.Readings.PortState.Delivering, world.StateOf(SmallDesign.HornPort));
-        Assert.Equal(0u, world.Port(SmallDesign.CameraPort).Counters.Overload);
-    }
 }

@@ -23,13 +23,6 @@ internal sealed class DrivenWorld
         World = new SimulatedWorld(Design, seed, Time, reading.Script, options);
     }
 
-    public DrivenWorld(FaultScript script, DesignModel design)
-    {
-        Design = design;
-        Time = new FakeTimeProvider(SummerNoon);
-        World = new SimulatedWorld(design, Seed, Time, script);
-    }
-
     public DesignModel Design { get; }
 
     public FakeTimeProvider Time { get; }
