@@ -1,0 +1,177 @@
+using System.Collections.Concurrent;
+using System.Collections.Frozen;
+using Microsoft.Extensions.Logging.Abstractions;
+using Microsoft.Extensions.Options;
+using Microsoft.Extensions.Time.Testing;
+using PoeWatch.Domain.Design;
+using PoeWatch.Domain.Poe;
+using PoeWatch.Domain.Readings;
+using PoeWatch.Monitoring.Abstractions;
+using PoeWatch.Monitoring.Polling;
+using PoeWatch.Monitoring.Telemetry;
+
+namespace PoeWatch.Monitoring.Tests.Polling;
+
+public sealed class PollLoopTests : IDisposable
+{
+    private readonly FakeTimeProvider _time = new();
+    private readonly HeldReader _reader = new();
+    private readonly Readings _sink = new();
+    private readonly TestMeters _meters = new();
+    private readonly PollLoop _loop;
+
+    public PollLoopTests()
+    {
+        var options = new PollingOptions { MaxInFlight = 2 };
+        _loop = new PollLoop(_reader, _sink, new PollingMetrics(_meters), Options.Create(options), _time, NullLogger<PollLoop>.Instance);
+    }
+
+    private static CancellationToken Stop => TestContext.Current.CancellationToken;
+
+    [Fact]
+    public async Task No_more_polls_are_in_flight_than_allowed_and_all_get_their_turn()
+    {
+        _loop.Follow(Targets("a", "b", "c", "d", "e"));
+        await _loop.StartAsync(Stop);
+        await UntilAsync(() => _reader.Waiting == 2);
+        await TurnsAsync(20);
+        Assert.Equal((2, 2), (_reader.Waiting, _loop.InFlight));
+
+        while (_sink.Ids.Distinct().Count() < 5)
+        {
+            _reader.ReleaseOne();
+            await TurnsAsync(1);
+        }
+
+        Assert.Equal(2, _reader.MostWaiting);
+        await StopAsync();
+    }
+
+    [Fact]
+    public async Task A_fault_of_the_reader_ends_one_poll_and_not_the_loop()
+    {
+        _reader.Throws = true;
+        _loop.Follow(Targets("a"));
+        await _loop.StartAsync(Stop);
+        await UntilAsync(() => _reader.Calls >= 2);
+
+        _reader.Throws = false;
+        await UntilAsync(() => _reader.Waiting == 1);
+        _reader.ReleaseOne();
+        await UntilAsync(() => !_sink.Ids.IsEmpty);
+        await StopAsync();
+    }
+
+    [Fact]
+    public async Task Agents_of_a_new_design_are_polled_without_a_restart()
+    {
+        await _loop.StartAsync(Stop);
+        await TurnsAsync(5);
+
+        _loop.Follow(Targets("late"));
+
+        await UntilAsync(() => _reader.Waiting == 1);
+        await StopAsync();
+    }
+
+    public void Dispose()
+    {
+        _loop.Dispose();
+        _meters.Dispose();
+    }
+
+    private static FrozenDictionary<string, PollTarget> Targets(params string[] ids) => ids.ToFrozenDictionary(id => id, id => new PollTarget(
+        id,
+        new SnmpAgent("127.0.0.1", 161, "test", TimeSpan.FromSeconds(10), null),
+        FrozenDictionary<PsePortRef, PoeType>.Empty));
+
+    private async Task TurnsAsync(int turns)
+    {
+        for (var i = 0; i < turns; i++)
+        {
+            _time.Advance(TimeSpan.FromSeconds(1));
+            await Task.Delay(TimeSpan.FromMilliseconds(1), TimeProvider.System, Stop);
+        }
+    }
+
+    private async Task UntilAsync(Func<bool> reached)
+    {
+        for (var i = 0; i < 2_000 && !reached(); i++)
+        {
+            await TurnsAsync(1);
+        }
+
+        Assert.True(reached(), "Not reached in 2000 s of driven time.");
+    }
+
+    private async Task StopAsync()
+    {
+        _reader.ReleaseAll();
+        await _loop.StopAsync(Stop);
+    }
+
+    /// <summary>Holds every poll until it is released.</summary>
+    private sealed class HeldReader : ISwitchReader
+    {
+        private readonly ConcurrentQueue<TaskCompletionSource> _held = new();
+        private int _calls;
+        private int _waiting;
+        private volatile bool _free;
+
+        public bool Throws { get; set; }
+
+        public int Calls => Volatile.Read(ref _calls);
+
+        public int Waiting => Volatile.Read(ref _waiting);
+
+        public int MostWaiting { get; private set; }
+
+        public async Task<SwitchReading> ReadAsync(PollTarget target, CancellationToken cancellationToken)
+        {
+            Interlocked.Increment(ref _calls);
+            if (Throws)
+            {
+                throw new InvalidOperationException("a fault of the reader");
+            }
+
+            var held = new TaskCompletionSource(TaskCreationOptions.RunContinuationsAsynchronously);
+            _held.Enqueue(held);
+            lock (_held)
+            {
+                MostWaiting = Math.Max(MostWaiting, Interlocked.Increment(ref _waiting));
+            }
+
+            if (!_free)
+            {
+                await held.Task.WaitAsync(cancellationToken);
+            }
+
+            Interlocked.Decrement(ref _waiting);
+            return new SwitchReading(target.PseId, 0, DateTimeOffset.UnixEpoch, PollOutcome.Answered, "", null, [], []);
+        }
+
+        public void ReleaseOne()
+        {
+            if (_held.TryDequeue(out TaskCompletionSource? held))
+            {
+                held.TrySetResult();
+            }
+        }
+
+        public void ReleaseAll()
+        {
+            _free = true;
+            while (_held.TryDequeue(out TaskCompletionSource? held))
+            {
+                held.TrySetResult();
+            }
+        }
+    }
+
+    private sealed class Readings : IReadingSink
+    {
+        public ConcurrentBag<string> Ids { get; } = [];
+
+        public void Accept(SwitchReading reading) => Ids.Add(reading.PseId);
+    }
+}
