@@ -29,7 +29,8 @@ public sealed class MutationTests
     [InlineData(2)]
     public void Mutated_messages_never_throw_and_never_pass_for_signed_ones(int seed)
     {
-        int mutations = int.TryParse(Environment.GetEnvironmentVariable("POEWATCH_SNMP_MUTATIONS"), out int asked) ? asked : DefaultMutations;
+        string? asked = Environment.GetEnvironmentVariable("POEWATCH_SNMP_MUTATIONS");
+        int mutations = asked is null ? DefaultMutations : int.Parse(asked, System.Globalization.CultureInfo.InvariantCulture);
         byte[] signed = Convert.FromHexString((string)CapturedUsmTests.Responses.First().Data.Item5);
         byte[][] corpus = [V2cResponse, DiscoveryReport, signed];
         PendingRequest[] requests = Requests();
@@ -61,7 +62,8 @@ public sealed class MutationTests
             Assert.True(allocated < 300_000, $"{allocated} bytes allocated at {place}");
         }
 
-        TestContext.Current.SendDiagnosticMessage($"seed {seed}: {mutations / 2} mutations, {completed[0]} v2c read, {completed[1]} reports read");
+        TestContext.Current.SendDiagnosticMessage(
+            $"seed {seed}: {mutations / 2} mutations, {completed[0]} v2c read, {completed[1]} reports read");
         Assert.True(completed[0] > 0 && completed[1] > 0, "the mutator hit nothing that is still readable: it proves nothing");
     }
 

@@ -45,7 +45,7 @@ internal static class KeyDerivation
         return key;
     }
 
-    /// <summary>The key of a cipher: the localised key, stretched by the cipher's draft where it is too short, cut where too long.</summary>
+    /// <summary>A cipher's key: the localised key, stretched by the cipher's draft where too short, cut where too long.</summary>
     public static byte[] ForPrivacy(
         AuthProtocol auth, PrivacyProtocol privacy, ReadOnlySpan<byte> localizedKey, ReadOnlySpan<byte> engineId)
     {

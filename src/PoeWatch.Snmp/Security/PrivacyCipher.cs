@@ -62,7 +62,7 @@ internal static class PrivacyCipher
         ArrayPool<byte>.Shared.Return(room, clearArray: true);
     }
 
-    /// <summary>Decrypts into an array of its own, which may have a few bytes of filling at its end. False for an impossible length.</summary>
+    /// <summary>Decrypts into an array of its own, with a few bytes of filling at its end. False for an impossible length.</summary>
     public static bool TryDecrypt(
         PrivacyProtocol protocol, ReadOnlySpan<byte> key, int boots, int time, ReadOnlySpan<byte> salt,
         ReadOnlySpan<byte> encrypted, out byte[] plain)

@@ -62,7 +62,7 @@ internal static class UsmEnvelope
         && AuthAlgorithm.Verify(
             session.Credentials.Auth, session.AuthKey, datagram[..message.Whole.Length], digestOffset, message.Digest.Length);
 
-    /// <summary>Decrypts, where needed, and reads the scoped PDU. The PDU refers to <paramref name="kept"/>, which is the caller's.</summary>
+    /// <summary>Decrypts, where needed, and reads the scoped PDU, which refers to <paramref name="kept"/>.</summary>
     public static bool TryOpen(in UsmMessage message, UsmSession session, out byte[] kept, out PduView pdu)
     {
         pdu = default;

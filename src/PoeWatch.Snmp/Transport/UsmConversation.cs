@@ -42,7 +42,8 @@ internal sealed class UsmConversation(Dispatcher dispatcher, TimeProvider time)
             switch (result.Outcome)
             {
                 case SnmpOutcome.NotInTimeWindow:
-                    // A signed Report has set the clock right. An unsigned one must not: only a new discovery may help.
+                    // A signed Report has set the clock right. One that is unsigned, or that would set it back, must not:
+                    // only a new discovery may help (some agents restart without counting it in their boots).
                     // Also when nothing helps: the next poll starts afresh instead of failing for ever.
                     if (resynchronised || !request.ReportWasAuthentic)
                     {
@@ -117,7 +118,8 @@ internal sealed class UsmConversation(Dispatcher dispatcher, TimeProvider time)
         UsmRequest first = new(target, session, body, dispatcher.Statistics);
         SnmpResult result = await dispatcher.SendAsync(first, cancellationToken).ConfigureAwait(false);
         return result.Outcome == SnmpOutcome.NotInTimeWindow && first.ReportWasAuthentic
-            ? await dispatcher.SendAsync(new UsmRequest(target, session, body, dispatcher.Statistics), cancellationToken).ConfigureAwait(false)
+            ? await dispatcher
+                .SendAsync(new UsmRequest(target, session, body, dispatcher.Statistics), cancellationToken).ConfigureAwait(false)
             : result;
     }
 

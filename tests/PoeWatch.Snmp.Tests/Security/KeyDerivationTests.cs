@@ -31,7 +31,7 @@ public sealed class KeyDerivationTests
     public void Key_at_an_engine_comes_from_the_users_key(AuthProtocol protocol, string key) =>
         Assert.Equal(key, Convert.ToHexString(Localized(protocol)), ignoreCase: true);
 
-    // Reeder: agreed by two independent implementations. Blumenthal: by one; Net-SNMP's snmpd takes keys made this way.
+    // Reeder: agreed by two independent implementations. Blumenthal: by one. Net-SNMP 5.9.3's snmpd takes keys made either way.
     [Theory]
     [InlineData(PrivacyProtocol.Aes256Reeder, "6695febc9288e36282235fc7151f128497b38f3f9b8b6d78936ba6e7d19dfd9c")]
     [InlineData(PrivacyProtocol.Aes256Blumenthal, "6695febc9288e36282235fc7151f128497b38f3f505e07eb9af25568fa1f5dbe")]

@@ -148,6 +148,20 @@ public sealed class UsmTests : IAsyncLifetime
         Assert.Equal(1, _agent.Reports[SnmpOutcome.NotInTimeWindow]);
     }
 
+    /// <summary>Net-SNMP's snmpd with a fixed engine id does this: its time starts anew, its boots do not rise.</summary>
+    [Fact]
+    public async Task Engine_that_restarts_without_counting_it_is_discovered_anew()
+    {
+        _agent.Time = 100_000;
+        Assert.True((await AskAsync()).IsAnswered);
+        _agent.Time = 3;
+
+        Assert.True((await AskAsync()).IsAnswered);
+        Assert.Equal(2, _agent.Discoveries);
+        Assert.True((await AskAsync()).IsAnswered);
+        Assert.Equal(2, _agent.Discoveries);
+    }
+
     [Fact]
     public async Task Discovery_that_tells_no_clock_costs_one_report()
     {
