@@ -37,6 +37,8 @@ internal static partial class Glossary
         ["FlowNode"] = "a point of the solver's tree has no other name in circuit theory",
         ["FlowNodeKind"] = "kind of a FlowNode",
         ["ISiteView.Current"] = "the newest view, as in IEnumerator.Current",
+        ["SiteViewHolder.Current"] = "implements ISiteView",
+        ["ServiceHealthView.Current"] = "implements IServiceHealth",
         ["IServiceHealth.Current"] = "the newest state, as in IEnumerator.Current",
     };
 
