@@ -36,6 +36,6 @@ internal sealed partial record MarkdownFile(string Path, string Text)
     [GeneratedRegex(@"^```.*?^```", RegexOptions.Multiline | RegexOptions.Singleline)]
     private static partial Regex Fence();
 
-    [GeneratedRegex(@"^\| *`(?<key>[^`]+)` *\|.*$", RegexOptions.Multiline)]
+    [GeneratedRegex(@"^\| *`(?<key>[^`]+)`[^|\n]*\|.*$", RegexOptions.Multiline)]
     private static partial Regex Row();
 }
