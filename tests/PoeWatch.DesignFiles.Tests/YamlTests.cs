@@ -21,9 +21,9 @@ public sealed class YamlTests
     [Fact]
     public void A_syntax_error_is_a_problem_with_line_and_column()
     {
-        var problem = Designs.Only("format: poewatch-design/1\nsite: {name: [}\n");
+        var problem = Designs.Only(Small + "site: {name: [}\n");
 
-        Assert.Equal(("yaml-syntax", 2, "site.yaml"), (problem.Code, problem.At.Line, problem.At.File));
+        Assert.Equal(("yaml-syntax", 10, "site.yaml"), (problem.Code, problem.At.Line, problem.At.File));
         Assert.True(problem.At.Column > 1);
     }
 
@@ -43,6 +43,63 @@ public sealed class YamlTests
         Assert.Contains("site.yaml:6:1", problem.Message, StringComparison.Ordinal);
     }
 
+    [Theory]
+    [InlineData("format: poewatch-design/1", "format: poewatch-design/1\nsite: {name: 'Quay}", 2)]
+    [InlineData("  - {id: cam-1, type: camera}", "  - {id: cam-1, type: camera}\n - {id: cam-2, type: camera}", 8)]
+    [InlineData("  - {id: cam-1, type: camera}", "  - {id: cam-1, type: camera}\n  - {id: cam-2, type: camera", 8)]
+    [InlineData("  - {id: cam-1, type: camera}", "  - {id: cam-1, type: camera}\n  - {id: cam-2, type: [camera}", 8)]
+    [InlineData("device-types:", "device-types:\n  - id: x: y", 5)]
+    public void A_syntax_error_is_told_at_its_line_or_the_next_and_the_rest_is_checked_without_it(string find, string replacement, int line)
+    {
+        var text = Small.Replace(find, replacement, StringComparison.Ordinal).Replace("class: 3", "class: 9", StringComparison.Ordinal);
+
+        var problems = Designs.Check(text);
+
+        Assert.True(problems.Any(p => p.Code == "yaml-syntax" && p.At.Line >= line && p.At.Line <= line + 1), string.Join('\n', problems));
+        Assert.Contains(problems, p => p is { Code: "out-of-range", Value: "9" });
+    }
+
+    [Fact]
+    public void A_tab_is_told_where_it_stands()
+    {
+        var problem = Designs.Only(Small.Replace("  - {id: cam-1", " \t- {id: cam-1", StringComparison.Ordinal));
+
+        Assert.Equal(("yaml-tab", 7, 2), (problem.Code, problem.At.Line, problem.At.Column));
+    }
+
+    [Fact]
+    public void Whatever_is_broken_becomes_problems_and_never_an_exception()
+    {
+        const int Seed = 20261124;
+        const string Breaking = "[]{}:,'\"#&*!|>%@`-? \t\0";
+        TestContext.Current.TestOutputHelper!.WriteLine($"seed {Seed}");
+        var random = new Random(Seed);
+        var lines = Faults.Whole.Split('\n');
+        var refused = 0;
+        for (var i = 0; i < 300; i++)
+        {
+            var changed = lines.ToArray();
+            for (var faults = random.Next(1, 4); faults > 0; faults--)
+            {
+                var line = random.Next(changed.Length);
+                var at = random.Next(changed[line].Length + 1);
+                changed[line] = random.Next(3) switch
+                {
+                    0 => changed[line][..at],
+                    1 => changed[line][..at] + Breaking[random.Next(Breaking.Length)] + changed[line][at..],
+                    _ => changed[random.Next(changed.Length)],
+                };
+            }
+
+            var result = Designs.Load(string.Join('\n', changed)).Result;
+            Assert.True(result.Model is null == result.Errors.Any());
+            Assert.All(result.Problems, p => Assert.InRange(p.At.Line, 1, changed.Length + 1));
+            refused += result.Model is null ? 1 : 0;
+        }
+
+        Assert.True(refused > 150, $"{refused} refused");
+    }
+
     [Fact]
     public void Aliases_that_would_multiply_are_refused_and_cost_nothing()
     {
@@ -59,9 +116,9 @@ public sealed class YamlTests
     [Fact]
     public void Nesting_beyond_any_design_is_refused()
     {
-        var problem = Designs.Only("format: poewatch-design/1\nsite: " + new string('[', 5000) + "\n");
+        var problem = Designs.Only(Small + "site: " + new string('[', 5000) + "\n");
 
-        Assert.Equal(("yaml-syntax", 2), (problem.Code, problem.At.Line));
+        Assert.Equal(("yaml-syntax", 10), (problem.Code, problem.At.Line));
     }
 
     [Fact]

@@ -20,6 +20,9 @@ internal sealed class YamlTreeReader(string file, List<DesignProblem> problems)
     /// <summary>Most events (values, starts and ends) taken.</summary>
     public const int EventsMax = 2_000_000;
 
+    /// <summary>Most lines with a syntax error that are left out to check the rest.</summary>
+    public const int SyntaxErrorsMax = 20;
+
     private int _events;
 
     /// <summary>The document's map; null where there is none to read, which is reported.</summary>
@@ -31,17 +34,58 @@ internal sealed class YamlTreeReader(string file, List<DesignProblem> problems)
             return null;
         }
 
-        try
+        var lines = text.TrimStart('\uFEFF').Split('\n');
+        ReplaceTabs(lines);
+        for (var attempt = 0; attempt < SyntaxErrorsMax; attempt++)
         {
-            return ReadDocument(new Parser(new StringReader(text.TrimStart('\uFEFF'))));
+            var reported = problems.Count;
+            try
+            {
+                return ReadDocument(new Parser(new StringReader(string.Join('\n', lines))));
+            }
+            catch (YamlException e)
+            {
+                // What was found before the error is found again when the rest is read without the line.
+                problems.RemoveRange(reported, problems.Count - reported);
+                var at = Place(e.Start);
+                Report(
+                    "yaml-syntax", at, lines[Math.Min(at.Line, lines.Length) - 1].Trim(), "This is not YAML: " + e.Message.TrimEnd('.') + ".",
+                    "Look at indentation, colons, brackets and quotes at this place and just before it. The line is left out of the further check.");
+                if (!TryLeaveOut(lines, at.Line))
+                {
+                    return null;
+                }
+            }
         }
-        catch (YamlException e)
+
+        return null;
+    }
+
+    // The parser tells a tab at the start of the file; here it is told where it stands.
+    private void ReplaceTabs(string[] lines)
+    {
+        for (var i = 0; i < lines.Length; i++)
         {
-            Report(
-                "yaml-syntax", Place(e.Start), "", "This is not YAML: " + e.Message.TrimEnd('.') + ".",
-                "Look at indentation, colons, brackets and quotes at this place and just before it.");
-            return null;
+            var indent = lines[i].Length - lines[i].TrimStart(' ', '\t').Length;
+            var tab = lines[i].IndexOf('\t', 0, indent);
+            if (tab >= 0 && indent < lines[i].TrimEnd().Length)
+            {
+                Report("yaml-tab", new WrittenAt(file, i + 1, tab + 1), "", "A tab stands in the indentation, which YAML does not allow.", "Indent with spaces.");
+            }
+
+            lines[i] = tab >= 0 ? lines[i][..indent].Replace("\t", "  ", StringComparison.Ordinal) + lines[i][indent..] : lines[i];
         }
+    }
+
+    private static bool TryLeaveOut(string[] lines, int line)
+    {
+        if (line > lines.Length || string.IsNullOrWhiteSpace(lines[line - 1]))
+        {
+            return false;
+        }
+
+        lines[line - 1] = "";
+        return true;
     }
 
     private TreeMap? ReadDocument(IParser parser)
@@ -183,7 +227,16 @@ internal sealed class YamlTreeReader(string file, List<DesignProblem> problems)
             throw new YamlException(parser.Current!.Start, parser.Current.End, $"more than {EventsMax} values");
         }
 
-        parser.MoveNext();
+        try
+        {
+            parser.MoveNext();
+        }
+        catch (Exception e) when (e is not YamlException)
+        {
+            // The parser answers some malformed texts (a bracket that is never closed) with exceptions of its own inner state.
+            var at = parser.Current?.End ?? Mark.Empty;
+            throw new YamlException(at, at, "cannot read on from here; is a bracket, brace or quote left open?", e);
+        }
     }
 
     private WrittenAt Place(Mark mark) => new(file, (int)Math.Max(1, mark.Line), (int)Math.Max(1, mark.Column));

@@ -25,6 +25,7 @@ public static class DesignValidator
         ScheduleBuilder.Build(parts);
         ScheduleBuilder.CheckUplinks(parts);
         AgentRules.Check(parts);
+        AgentRules.CheckAny(parts);
         new CableRunPowerRules(parts).Check();
         new GroupPowerRules(parts).Check();
         foreach (var problem in readProblems)

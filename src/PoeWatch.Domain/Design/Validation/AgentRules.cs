@@ -24,6 +24,17 @@ internal static class AgentRules
         }
     }
 
+    /// <summary>That there is something to poll at all.</summary>
+    public static void CheckAny(DesignParts parts)
+    {
+        var config = parts.Config;
+        if (config.Switches.IsEmpty && config.Injectors.All(i => i.Agent is null) && config.PassThroughSwitches.All(p => p.Agent is null))
+        {
+            parts.Problems.Error(
+                "nothing-to-poll", config.At, "", "", "The design has no switch.", "List at least one switch with its address under 'switches'.");
+        }
+    }
+
     private static void CheckOne(
         DesignParts parts, Dictionary<string, string> owners, Written<string>? id, Written<string>? address, string agentPort)
     {

@@ -10,6 +10,9 @@ internal sealed class CableBuilder(DesignParts parts)
     private readonly Dictionary<Termination, WrittenAt> _fedFrom = [];
     private readonly HashSet<string> _namedTargets = new(StringComparer.Ordinal);
 
+    // Elements whose id is probably misspelt at the cable that feeds them: told there, not again as unfed.
+    private readonly HashSet<string> _probablyMeant = new(StringComparer.Ordinal);
+
     public void Build()
     {
         foreach (var cable in parts.Config.Cables)
@@ -86,7 +89,8 @@ internal sealed class CableBuilder(DesignParts parts)
                     "End the cable at a device, an extender or a pass-through switch.");
                 return null;
             default:
-                var fed = new[] { ElementKind.Device, ElementKind.Extender, ElementKind.PassThroughSwitch }.SelectMany(parts.Elements.IdsOf);
+                var fed = new[] { ElementKind.Device, ElementKind.Extender, ElementKind.PassThroughSwitch }.SelectMany(parts.Elements.IdsOf).ToArray();
+                _probablyMeant.Add(Suggestion.Nearest(to, fed) ?? "");
                 parts.Problems.Error(
                     "unknown-element", written.To, cableId, $"There is no element '{to}'.",
                     $"{Suggestion.Hint(to, fed)}Name a device, an extender or a pass-through switch of this design.");
@@ -147,7 +151,7 @@ internal sealed class CableBuilder(DesignParts parts)
     {
         foreach (var kind in new[] { ElementKind.Device, ElementKind.Extender, ElementKind.PassThroughSwitch })
         {
-            foreach (var id in parts.Elements.IdsOf(kind).Where(id => !_namedTargets.Contains(id)))
+            foreach (var id in parts.Elements.IdsOf(kind).Where(id => !_namedTargets.Contains(id) && !_probablyMeant.Contains(id)))
             {
                 parts.Problems.Error(
                     "not-fed", parts.Elements.PlaceOf(id), id, id, $"No cable feeds the {Noun(kind)} '{id}'.",

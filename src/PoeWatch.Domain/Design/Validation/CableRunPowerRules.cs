@@ -67,7 +67,7 @@ internal sealed class CableRunPowerRules(DesignParts parts)
             var flow = PowerFlowSolver.Solve(run, demands, mode);
             foreach (var margin in flow.Broken.Concat(ClassGrants.Shortfalls(parts, run, demands)))
             {
-                var key = (LimitProblems.CodeOf(margin.Kind), margin.ElementId);
+                var key = (_limits.CodeOf(run, margin), margin.ElementId);
                 if (!worst.TryGetValue(key, out var known) || Beyond(margin) > Beyond(known.Margin))
                 {
                     worst[key] = new BrokenLimit(margin, loadCase);

@@ -16,9 +16,12 @@ internal sealed class LimitProblems(DesignParts parts)
     /// <summary>Limits that follow from volts and amperes.</summary>
     public static bool IsElectrical(LimitKind kind) => kind is LimitKind.PdVoltage or LimitKind.PairCurrent or LimitKind.VoltageCollapse;
 
-    public static string CodeOf(LimitKind kind) => kind switch
+    /// <summary>Code of the problem that a broken limit of a run is.</summary>
+    public string CodeOf(CableRun run, LimitMargin margin) => CodeOf(Resolve(run, margin));
+
+    private static string CodeOf(LimitKind kind) => kind switch
     {
-        LimitKind.PsePort or LimitKind.GrantableClass => "port-limit-too-small",
+        LimitKind.PsePort => "port-limit-too-small",
         LimitKind.InjectorRating => "injector-rating-exceeded",
         LimitKind.ExtenderInput or LimitKind.PassThroughInput => "input-limit-exceeded",
         LimitKind.ExtenderOutput or LimitKind.PassThroughOutput => "output-limit-exceeded",

@@ -88,8 +88,9 @@ internal static class PseBuilder
 
             if (built.GuardBand >= built.Budget && group.GuardBandWatts is not null && group.BudgetWatts is not null)
             {
+                problems.Taint(values.Element);
                 problems.Error(
-                    "guard-band-too-large", group.GuardBandWatts, id, "The guard band leaves nothing of the budget.",
+                    "guard-band-too-large", group.GuardBandWatts, values.Element, "The guard band leaves nothing of the budget.",
                     "Make 'guard-band-w' smaller than 'budget-w'.");
             }
         }
@@ -182,6 +183,7 @@ internal static class PseBuilder
         var upgraded = values.NumberOrNull(written.LimitWatts, DesignNumbers.PortLimit);
         if (upgraded <= limit.Watts)
         {
+            problems.Taint(element);
             problems.Error(
                 "upgrade-below-limit", written.LimitWatts!, element, $"The upgrade gives no more than the port does today ({limit}).",
                 "Write the higher limit that is to come, or remove 'upgrade'.");
