@@ -3,6 +3,8 @@ using Microsoft.AspNetCore.Http.Json;
 using Microsoft.Extensions.DependencyInjection.Extensions;
 using PoeWatch.Api.Access;
 using PoeWatch.Api.Endpoints;
+using PoeWatch.Api.Export;
+using PoeWatch.Api.History;
 using PoeWatch.Api.Live;
 using PoeWatch.Api.Problems;
 using PoeWatch.Api.Web;
@@ -25,6 +27,9 @@ public static class PoeWatchApi
         services.AddSingleton<KeyRing>();
         services.AddSingleton<ChangeLog>();
         services.AddSingleton<LiveStreams>();
+        services.AddSingleton<SeriesReader>();
+        services.AddSingleton<HistoryGate>();
+        services.AddSingleton<HistoryServices>();
         services.AddExceptionHandler<ApiExceptionHandler>();
         services.AddProblemDetails();
         services.Configure<RouteHandlerOptions>(route => route.ThrowOnBadRequest = true);
@@ -51,6 +56,8 @@ public static class PoeWatchApi
         AlarmEndpoints.Map(api);
         DesignEndpoints.Map(api);
         HealthEndpoints.Map(api);
+        HistoryEndpoints.Map(api);
+        ExportEndpoints.Map(api);
         LiveEndpoints.Map(api);
         app.MapOpenApi("/openapi/{documentName}.json");
         ProblemPages.Map(app);

@@ -3,6 +3,7 @@ using Microsoft.AspNetCore.Http.HttpResults;
 using PoeWatch.Api.Access;
 using PoeWatch.Api.Contracts;
 using PoeWatch.Api.Problems;
+using PoeWatch.Api.Web;
 using PoeWatch.Domain.Design;
 using PoeWatch.Monitoring.Abstractions;
 
@@ -20,7 +21,7 @@ internal static class DesignEndpoints
         api.MapGet("/design/versions/{hash}", VersionAsync).WithSummary("The newest version with that hash, as written").WithTags("design").ProducesProblem(404);
         api.MapPost("/design", ApplyAsync)
             .WithSummary("Check and apply a design (YAML): whole or not at all, without a missed poll")
-            .WithTags("design").WithMetadata(new AccessNeed(ApiRole.Designer)).Accepts<string>("application/yaml").ProducesProblem(422);
+            .WithTags("design").WithMetadata(new AccessNeed(ApiRole.Designer), new RequestSizeLimit(DesignBytesMax + 1)).Accepts<string>("application/yaml").ProducesProblem(422);
         api.MapPost("/design/reload", ReloadAsync)
             .WithSummary("Read the design file of the service again and apply it")
             .WithTags("design").WithMetadata(new AccessNeed(ApiRole.Designer)).ProducesProblem(422);

@@ -34,9 +34,9 @@ internal static class Harbour
 
     public const string UnmeteredPole = "mole-03";
 
-    public static DesignModel Design()
+    public static DesignModel Design(string hash = "harbour-design")
     {
-        var design = new DesignModelBuilder()
+        var design = new DesignModelBuilder().Hash(hash)
             .Switch("quay-west").LoadCase("winter-night")
             .DeviceType("dome-camera", 21.3, PoeClass.Class4, ("winter-night", 25.0))
             .DeviceType("speaker", 9.5, PoeClass.Class3)

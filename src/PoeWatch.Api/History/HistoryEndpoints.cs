@@ -1,0 +1,70 @@
+using Microsoft.AspNetCore.Http.HttpResults;
+using PoeWatch.Api.Contracts;
+using PoeWatch.Api.Endpoints;
+using PoeWatch.Api.Problems;
+using PoeWatch.Domain.Readings;
+using PoeWatch.Monitoring.Abstractions;
+
+namespace PoeWatch.Api.History;
+
+/// <summary>Draw history of a port or a pole.</summary>
+internal static class HistoryEndpoints
+{
+    public static void Map(RouteGroupBuilder api)
+    {
+        api.MapGet("/ports/{pse}/{group:int}/{port:int}/history", PortAsync)
+            .WithSummary("Draw history of one port in [from, to); the last 24 hours by default")
+            .WithTags("history").ProducesProblem(404).ProducesProblem(422).ProducesProblem(503);
+        api.MapGet("/poles/{pole}/history", PoleAsync)
+            .WithSummary("Draw history of one pole: the sum of its runs, unknown where one of them is")
+            .WithTags("history").ProducesProblem(404).ProducesProblem(422).ProducesProblem(503);
+    }
+
+    private static Task<Results<Ok<SeriesContract>, ProblemHttpResult>> PortAsync(
+        string pse, int group, int port, Moment? from, Moment? to, int? stepSeconds, HistoryServices services, CancellationToken cancellationToken)
+    {
+        var view = services.Site.Current;
+        var reference = new PsePortRef(pse, group, port);
+        return view.Assessment.Ports.ContainsKey(reference)
+            ? AnswerAsync(view, HistorySubject.Of(reference), from, to, stepSeconds, services, cancellationToken)
+            : Task.FromResult<Results<Ok<SeriesContract>, ProblemHttpResult>>(
+                Problem.NotFound("pse/group/port", reference.ToString(), "PSE port", "See /api/v1/switches for those it has."));
+    }
+
+    private static Task<Results<Ok<SeriesContract>, ProblemHttpResult>> PoleAsync(
+        string pole, Moment? from, Moment? to, int? stepSeconds, HistoryServices services, CancellationToken cancellationToken)
+    {
+        var view = services.Site.Current;
+        return view.Design.Poles.ContainsKey(pole)
+            ? AnswerAsync(view, HistorySubject.Of(view.Design, pole), from, to, stepSeconds, services, cancellationToken)
+            : Task.FromResult<Results<Ok<SeriesContract>, ProblemHttpResult>>(PoleEndpoints.NoSuchPole(pole));
+    }
+
+    private static async Task<Results<Ok<SeriesContract>, ProblemHttpResult>> AnswerAsync(
+        SiteView view, HistorySubject subject, Moment? from, Moment? to, int? stepSeconds, HistoryServices services, CancellationToken cancellationToken)
+    {
+        var (period, problem) = HistoryRange.Of(from, to, services.Time.GetUtcNow(), services.Options.ExportPeriodMax);
+        var (range, stepProblem) = problem is null ? period.InSteps(stepSeconds, services.Options.HistoryPointsMax) : default;
+        if ((problem ?? stepProblem) is { } wrong)
+        {
+            return wrong;
+        }
+
+        if (!await services.Gate.TryEnterAsync(cancellationToken))
+        {
+            return HistoryGate.AllTaken();
+        }
+
+        try
+        {
+            return TypedResults.Ok(await services.Reader.ReadAsync(view, subject, range, cancellationToken));
+        }
+        finally
+        {
+            services.Gate.Leave();
+        }
+    }
+}
+
+/// <summary>What reading the history needs.</summary>
+internal sealed record HistoryServices(ISiteView Site, IHistoryStore Store, SeriesReader Reader, HistoryGate Gate, ApiOptions Options, TimeProvider Time);
