@@ -28,6 +28,7 @@ public static class PoeWatchApi
         services.AddSingleton<ChangeLog>();
         services.AddSingleton<LiveStreams>();
         services.AddSingleton<SeriesReader>();
+        services.AddSingleton<PlacementDesk>();
         services.AddSingleton<HistoryGate>();
         services.AddSingleton<HistoryServices>();
         services.AddExceptionHandler<ApiExceptionHandler>();
@@ -53,6 +54,7 @@ public static class PoeWatchApi
         var api = app.MapGroup("/api/v1").WithMetadata(new RequestSizeLimit(BodyBytesMax)).ProducesProblem(400);
         SiteEndpoints.Map(api);
         PoleEndpoints.Map(api);
+        PlacementEndpoints.Map(api);
         AlarmEndpoints.Map(api);
         DesignEndpoints.Map(api);
         HealthEndpoints.Map(api);

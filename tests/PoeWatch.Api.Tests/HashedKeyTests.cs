@@ -26,11 +26,11 @@ public sealed class HashedKeyTests
     }
 
     /// <summary>
-    /// RFC 7914 (August 2016), section 11, test vectors of PBKDF2-HMAC-SHA-256: password "passwd", salt "salt", 1 round, 64 bytes. The salt there has
-    /// four bytes, ours must have eight, so the second vector: "Password", "NaCl", 80000 rounds is checked with the primitive alone.
+    /// RFC 7914 (August 2016), section 11, test vectors of PBKDF2-HMAC-SHA-256. Their salts have four bytes and ours at least eight, so the
+    /// primitive is checked by itself.
     /// </summary>
     [Theory]
-    [InlineData("passwd", "salt", 1, "55ac046e56e3089fec1691c22544b605f94185216dde0465e68b9d57c20dacbcca9cccf179b645991664b39d77ef317c71b845b1e30bd509112041d3a19783")]
+    [InlineData("passwd", "salt", 1, "55ac046e56e3089fec1691c22544b605f94185216dde0465e68b9d57c20dacbc49ca9cccf179b645991664b39d77ef317c71b845b1e30bd509112041d3a19783")]
     [InlineData("Password", "NaCl", 80_000, "4ddcd8f60b98be21830cee5ef22701f9641a4418d04c0414aeff08876b34ab56a1d425a1225833549adb841b51c9b3176a272bdebba1d078478f62b397f33c8d")]
     public void The_primitive_gives_the_published_vectors(string password, string salt, int rounds, string expected) =>
         Assert.Equal(

@@ -34,7 +34,9 @@ internal static class OpenApiDetails
         });
         options.AddSchemaTransformer((schema, context, _) =>
         {
-            if ((Nullable.GetUnderlyingType(context.JsonTypeInfo.Type) ?? context.JsonTypeInfo.Type) == typeof(Moment))
+            // A type that is read from text shows as plain text there; what it is stands in the parameter.
+            var type = context.ParameterDescription?.ParameterDescriptor?.ParameterType ?? context.JsonTypeInfo.Type;
+            if ((Nullable.GetUnderlyingType(type) ?? type) == typeof(Moment))
             {
                 (schema.Type, schema.Format) = (JsonSchemaType.String, "date-time");
             }
