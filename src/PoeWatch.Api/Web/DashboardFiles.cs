@@ -13,10 +13,17 @@ internal static class DashboardFiles
     {
         var files = new ManifestEmbeddedFileProvider(typeof(DashboardFiles).Assembly, "Dashboard/dist");
         var types = new FileExtensionContentTypeProvider();
-        app.MapGet("/", () => Serve(files, types, "index.html")).WithMetadata(new AccessNeed(null)).ExcludeFromDescription();
+        app.MapGet("/", (HttpContext context) => Fresh(context, files, types)).WithMetadata(new AccessNeed(null)).ExcludeFromDescription();
         app.MapGet("/assets/{name}", (HttpContext context, string name) => Hashed(context, files, types, name))
             .WithMetadata(new AccessNeed(null)).ExcludeFromDescription();
         app.MapGet("/favicon.svg", () => Serve(files, types, "favicon.svg")).WithMetadata(new AccessNeed(null)).ExcludeFromDescription();
+    }
+
+    /// <summary>The page itself names the hashed files, so it is asked for anew each time.</summary>
+    private static IResult Fresh(HttpContext context, IFileProvider files, FileExtensionContentTypeProvider types)
+    {
+        context.Response.Headers.CacheControl = "no-cache";
+        return Serve(files, types, "index.html");
     }
 
     /// <summary>Names under assets hold a hash of their content: a year in the cache is safe.</summary>

@@ -1,0 +1,77 @@
+// The alarm list with what an operator can do.
+import { post } from './api';
+import type { Alarm } from './contract';
+import { byId, h } from './dom';
+import { severityLabel } from './signs';
+import { ago } from './words';
+
+const rank: Record<Alarm['severity'], number> = { critical: 0, major: 1, minor: 2, warning: 3, unknown: 4 };
+const actions: [string, string][] = [['ack', 'Acknowledge'], ['shelved', 'Shelve'], ['un-shelved', 'Un-shelve'], ['closed', 'Close']];
+
+export class AlarmList {
+  readonly #list = byId<HTMLUListElement>('alarm-list');
+  readonly #cleared = byId<HTMLInputElement>('show-cleared');
+  readonly #time: (iso: string) => string;
+  #alarms: ReadonlyMap<string, Alarm> = new Map();
+  #now = Date.now();
+
+  constructor(time: (iso: string) => string) {
+    this.#time = time;
+    this.#cleared.addEventListener('change', () => this.show(this.#alarms, this.#now));
+  }
+
+  show(alarms: ReadonlyMap<string, Alarm>, now: number): void {
+    this.#alarms = alarms;
+    this.#now = now;
+    const shown = [...alarms.values()]
+      .filter((a) => this.#cleared.checked || !a.isCleared)
+      .sort((a, b) => Number(a.isCleared) - Number(b.isCleared) || rank[a.severity] - rank[b.severity] || b.raisedAt.localeCompare(a.raisedAt));
+    const old = new Map([...this.#list.children].map((e) => [(e as HTMLElement).dataset['key'] ?? '', e]));
+    const items = shown.map((alarm) => {
+      const key = `${JSON.stringify(alarm)}`;
+      const item = old.get(key) ?? this.#item(alarm, key);
+      item.querySelector('.age')!.textContent = `${alarm.isCleared ? 'cleared' : 'raised'} ${ago((now - Date.parse(alarm.isCleared ? alarm.changedAt : alarm.raisedAt)) / 1000)}`;
+      return item;
+    });
+    if (items.length === 0) items.push(h('li', { class: 'none' }, this.#cleared.checked ? 'No alarms.' : 'No active alarm.'));
+    if (items.length !== this.#list.children.length || items.some((item, i) => item !== this.#list.children[i])) {
+      // An alarm that somebody writes about stays where it is until they have done.
+      if (!this.#list.querySelector('details[open]')?.contains(document.activeElement)) this.#list.replaceChildren(...items);
+    }
+  }
+
+  #item(alarm: Alarm, key: string): HTMLElement {
+    const words = h('input', { id: `words-${alarm.id}`, maxlength: 1000, autocomplete: 'off' });
+    const note = h('p', { class: 'quiet', role: 'status' });
+    const buttons = actions.filter(([state]) => state !== alarm.operatorState).map(([state, name]) => {
+      const button = h('button', { type: 'button' }, name);
+      button.addEventListener('click', () => void this.#set(alarm.id, state, words.value, note, button));
+      return button;
+    });
+    return h(
+      'li', { class: `alarm ${alarm.isCleared ? 'cleared' : ''}`, 'data-key': key },
+      h('p', { class: 'alarm-head' }, severityLabel(alarm.severity), ' ', h('strong', {}, alarm.resource), ` ${alarm.type}`,
+        alarm.isStanding ? h('span', { class: 'tag' }, 'standing') : null, alarm.isCleared ? h('span', { class: 'tag' }, 'cleared') : null,
+        h('span', { class: 'age quiet', title: this.#time(alarm.raisedAt) })),
+      h('p', {}, alarm.text),
+      h('p', { class: 'quiet' }, alarm.nextSteps),
+      alarm.operatorState === 'none' ? null
+        : h('p', { class: 'operator' }, `${alarm.operatorState} by ${alarm.operatorName}${alarm.operatorText ? `: “${alarm.operatorText}”` : ''}`),
+      h('details', {}, h('summary', {}, alarm.operatorState === 'none' ? 'Acknowledge…' : 'Change…'),
+        h('p', { class: 'field' }, h('label', { for: words.id }, 'For the next shift (may stay empty)'), words), h('p', { class: 'buttons' }, ...buttons), note),
+    );
+  }
+
+  async #set(id: string, state: string, text: string, note: HTMLElement, button: HTMLButtonElement): Promise<void> {
+    button.disabled = true;
+    try {
+      await post(`alarms/${encodeURIComponent(id)}/operator-state`, { state, text });
+      note.textContent = 'Done and kept.';
+      button.blur();
+    } catch (e) {
+      note.textContent = `Not done. ${(e as Error).message}`;
+    } finally {
+      button.disabled = false;
+    }
+  }
+}

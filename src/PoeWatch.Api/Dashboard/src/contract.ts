@@ -1,0 +1,151 @@
+// What the API answers, as far as this page reads it. See /openapi/v1.json.
+export type Grade = 'ample' | 'bounded' | 'unmetered' | 'unknown' | 'slim' | 'spent' | 'over';
+
+export interface Draw {
+  drawAtPseW: number | null;
+  ceilingAtPseW: number | null;
+  provenance: string;
+}
+
+export interface Page<T> {
+  viewVersion: number;
+  at: string;
+  totalCount: number;
+  nextCursor: string | null;
+  items: T[];
+}
+
+export interface Site {
+  name: string;
+  timeZoneId: string;
+  at: string;
+}
+
+export interface Pole {
+  id: string;
+  name: string;
+  draw: Draw;
+  designDemandNowW: number | null;
+  isShared: boolean;
+  hasUnmetered: boolean;
+  cableRunCount: number;
+  smallestRunId: string | null;
+  headroomW: number | null;
+  headroomAtLeast: boolean;
+  bindingLimit: string | null;
+  worstLoadCaseId: string | null;
+  at: string | null;
+  kept: boolean | null;
+  grade: Grade;
+}
+
+export interface Limit {
+  kind: string;
+  sentence: string;
+}
+
+export interface CableRun {
+  id: string;
+  poleIds: string[];
+  portRef: string | null;
+  injectorId: string | null;
+  sourceLimitW: number;
+  draw: Draw;
+  designDemandNowW: number | null;
+  designDemandWorstW: number | null;
+  worstLoadCaseId: string | null;
+  headroom: { headroomW: number; atLeast: boolean; atElement: string; bindingLimit: Limit } | null;
+  isUnmetered: boolean;
+  excessW: number | null;
+  at: string | null;
+  kept: boolean | null;
+  grade: Grade;
+  devices: { id: string; name: string; typeName: string; poleId: string | null; designDemandW: number }[];
+  segments: { id: string; from: string; to: string; lengthM: number; gaugeAwg: number }[];
+}
+
+export interface PoleDetail {
+  pole: Pole;
+  cableRuns: CableRun[];
+}
+
+export interface Alarm {
+  id: string;
+  resource: string;
+  type: string;
+  severity: 'warning' | 'minor' | 'major' | 'critical' | 'unknown';
+  isCleared: boolean;
+  isStanding: boolean;
+  raisedAt: string;
+  changedAt: string;
+  text: string;
+  nextSteps: string;
+  operatorState: string;
+  operatorName: string;
+  operatorText: string;
+}
+
+export interface Health {
+  status: string;
+  version: string;
+  parts: { part: string; status: string; detail: string }[];
+}
+
+export interface SeriesPoint {
+  start: string;
+  end: string;
+  minW: number | null;
+  meanW: number | null;
+  maxW: number | null;
+  ceilingW: number | null;
+  coveragePercent: number;
+  provenance: string;
+}
+
+export interface Series {
+  from: string;
+  to: string;
+  stepSeconds: number;
+  energyWh: number | null;
+  coveragePercent: number;
+  points: SeriesPoint[];
+  gaps: { start: string; end: string; durationSeconds: number; reason: string }[];
+}
+
+export interface PolePlacement {
+  poleId: string;
+  poleName: string;
+  extraW: number | null;
+  fits: boolean | null;
+  cableRuns: {
+    cableRunId: string;
+    atElement: string;
+    extraW: number;
+    freeOutputCount: number;
+    bindingLimit: Limit;
+    groupSpareW: number | null;
+    isUnmetered: boolean;
+    fit: { fits: boolean; needs: string; marginAfterW: number } | null;
+  }[];
+}
+
+export interface DeviceType {
+  id: string;
+  name: string;
+  designDemandW: number;
+}
+
+export interface LiveEvent {
+  viewVersion: number;
+  at: string;
+  poles: Pole[];
+  alarms: Alarm[];
+  goneAlarmIds: string[];
+  healthStatus: string;
+}
+
+export interface Problem {
+  title: string;
+  detail: string;
+  remedy?: string;
+}

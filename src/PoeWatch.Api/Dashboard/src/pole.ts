@@ -1,0 +1,125 @@
+// The chosen pole: what is left and why, its runs, its devices, its history.
+import { get } from './api';
+import { captionOf, Chart, seriesTable } from './chart';
+import type { CableRun, PoleDetail, Series } from './contract';
+import { byId, h, table } from './dom';
+import { gradeLabel } from './signs';
+import { drawIn, leftIn, watts } from './words';
+
+const ranges: [string, number][] = [['2 hours', 2], ['24 hours', 24], ['7 days', 168], ['31 days', 744]];
+
+export class PolePanel {
+  readonly #panel = byId('pole');
+  readonly #facts = h('div', {});
+  readonly #chartBox = h('div', { class: 'chart' });
+  readonly #caption = h('p', { class: 'caption' }, '');
+  readonly #tableBox = h('div', {});
+  readonly #toggle = h('button', { type: 'button', 'aria-expanded': 'false' }, 'Show as a table');
+  readonly #chart: Chart;
+  readonly #time: (iso: string) => string;
+  #hours = 2;
+  #id = '';
+  #series: Series | null = null;
+  #asked = 0;
+
+  constructor(zone: string, time: (iso: string) => string) {
+    this.#time = time;
+    const choice = h('div', { class: 'choices', role: 'group', 'aria-label': 'Period of the history' });
+    for (const [name, hours] of ranges) {
+      const button = h('button', { type: 'button', 'aria-pressed': String(hours === this.#hours) }, name);
+      button.addEventListener('click', () => {
+        this.#hours = hours;
+        [...choice.children].forEach((b) => b.setAttribute('aria-pressed', String(b === button)));
+        void this.#loadHistory();
+      });
+      choice.append(button);
+    }
+    this.#toggle.addEventListener('click', () => {
+      const isOpen = this.#toggle.getAttribute('aria-expanded') !== 'true';
+      this.#toggle.setAttribute('aria-expanded', String(isOpen));
+      this.#toggle.textContent = isOpen ? 'Hide the table' : 'Show as a table';
+      this.#showTable();
+    });
+    this.#panel.replaceChildren(
+      this.#facts, h('h3', {}, 'History of its draw at the PSE'), choice,
+      h('figure', {}, this.#chartBox, h('figcaption', {}, legend(), this.#caption)), this.#toggle, this.#tableBox,
+    );
+    this.#chart = new Chart(this.#chartBox, zone);
+  }
+
+  async show(id: string, withHistory: boolean): Promise<void> {
+    this.#id = id;
+    const asked = ++this.#asked;
+    const detail = await get<PoleDetail>(`poles/${encodeURIComponent(id)}`);
+    if (asked !== this.#asked) return;
+    this.#showFacts(detail);
+    if (withHistory) await this.#loadHistory();
+  }
+
+  async renewHistory(): Promise<void> {
+    if (this.#id) await this.#loadHistory();
+  }
+
+  async #loadHistory(): Promise<void> {
+    const id = this.#id;
+    const from = new Date(Date.now() - this.#hours * 3_600_000).toISOString();
+    const series = await get<Series>(`poles/${encodeURIComponent(id)}/history?from=${from}`);
+    if (id !== this.#id) return;
+    this.#series = series;
+    this.#chart.show(series);
+    this.#caption.textContent = captionOf(series);
+    this.#showTable();
+  }
+
+  #showTable(): void {
+    const isOpen = this.#toggle.getAttribute('aria-expanded') === 'true';
+    this.#tableBox.replaceChildren(...(isOpen && this.#series ? [seriesTable(this.#series, this.#time)] : []));
+  }
+
+  #showFacts({ pole, cableRuns }: PoleDetail): void {
+    const open = new Set([...this.#facts.querySelectorAll('details[open]')].map((d) => (d as HTMLElement).dataset['run']));
+    this.#facts.replaceChildren(
+      h('div', { class: 'card-head' }, h('h2', { id: 'pole-title' }, `${pole.name} `, h('span', { class: 'quiet' }, pole.id)), pole.cableRunCount > 0 && gradeLabel(pole.grade)),
+      h('p', { class: 'lead' }, leftSentence(pole.headroomW, pole.headroomAtLeast, pole.smallestRunId)),
+      ...(pole.bindingLimit === null ? [] : [h('p', {}, pole.bindingLimit)]),
+      ...(pole.cableRunCount === 0 ? [] : [this.#drawLine(pole)]),
+      ...cableRuns.map((run) => this.#run(run, open.has(run.id) || cableRuns.length === 1)),
+    );
+  }
+
+  #drawLine(pole: PoleDetail['pole']): HTMLElement {
+    const read = pole.at ? `Read ${this.#time(pole.at)}, ${pole.kept ? 'kept' : 'not kept yet'}.` : 'No reading.';
+    const shared = pole.isShared ? ', shared with other poles on the same run' : '';
+    return h('p', {}, `Draws ${drawIn(pole.draw)}${shared}; the design expects up to ${watts(pole.designDemandNowW)} now. `, h('span', { class: 'quiet' }, read));
+  }
+
+  #run(run: CableRun, isOpen: boolean): HTMLElement {
+    const details = h(
+      'details', { class: 'run', 'data-run': run.id, open: isOpen },
+      h('summary', {}, h('strong', {}, `Run ${run.id}`), ` ${run.headroom ? leftIn(run.headroom.headroomW, run.headroom.atLeast) : 'not assessed'} `, gradeLabel(run.grade)),
+      h('p', {}, run.isUnmetered
+        ? `Fed by injector ${run.injectorId ?? ''}. Unmetered: nobody measures what it draws.`
+        : `Port ${run.portRef ?? ''} (limit ${watts(run.sourceLimitW)}) draws ${drawIn(run.draw)}; design now ${watts(run.designDemandNowW)}, worst ${watts(run.designDemandWorstW)}${run.worstLoadCaseId ? ` in ${run.worstLoadCaseId}` : ''}.`,
+        run.excessW ? h('strong', {}, ` That is ${watts(run.excessW)} above the design.`) : null),
+      run.headroom ? h('p', {}, `What would be added hangs at ${run.headroom.atElement}. ${run.headroom.bindingLimit.sentence}`) : null,
+      table('Devices, figures of the design', ['Device', 'Type', 'Pole', 'May need'], run.devices.map((d) => [d.name, d.typeName, d.poleId ?? '', watts(d.designDemandW)]), [3]),
+      table('Cable', ['From', 'To', 'Length', 'Gauge'], run.segments.map((s) => [s.from, s.to, `${s.lengthM} m`, `AWG ${s.gaugeAwg}`]), [2]),
+    );
+    return details;
+  }
+}
+
+function leftSentence(headroomW: number | null, atLeast: boolean, cableRunId: string | null): string {
+  if (headroomW === null || cableRunId === null) return 'The design has no run to this pole.';
+  return headroomW < 0
+    ? `${leftIn(headroomW, atLeast)} on run ${cableRunId}.`
+    : `${leftIn(headroomW, atLeast).replace(/^a/, 'A')} at the end of run ${cableRunId} in the worst load case.`;
+}
+
+function legend(): HTMLElement {
+  return h(
+    'p', { class: 'legend' },
+    h('span', { class: 'swatch swatch-mean' }), 'mean draw ', h('span', { class: 'swatch swatch-max' }), 'highest in the step ',
+    h('span', { class: 'swatch swatch-ceiling' }), 'at most (only a ceiling is known) ', h('span', { class: 'swatch swatch-gap' }), 'gap: nothing known',
+  );
+}

@@ -1,0 +1,60 @@
+import assert from 'node:assert/strict';
+import test from 'node:test';
+import { EventLines } from './events';
+import { ago, byRoom, drawIn, fullMast, leftIn, mastOf, watts } from './words';
+
+const measured = { drawAtPseW: 12.44, ceilingAtPseW: null, provenance: 'measured' };
+const bound = { drawAtPseW: null, ceilingAtPseW: 30, provenance: 'class-bound' };
+const nothing = { drawAtPseW: null, ceilingAtPseW: null, provenance: 'unknown' };
+
+test('a draw is never shown without how it is known', () => {
+  assert.equal(drawIn(measured), '12.4 W measured');
+  assert.equal(drawIn({ drawAtPseW: 0, ceilingAtPseW: null, provenance: 'off' }), 'off (0 W)');
+});
+
+test('a ceiling is never shown as a draw, and unknown is never 0', () => {
+  assert.equal(drawIn(bound), 'at most 30.0 W (class bound)');
+  assert.equal(drawIn(nothing), 'unknown');
+  assert.equal(watts(null), 'unknown');
+});
+
+test('headroom says at least where only a ceiling is known, and too much where a limit is broken', () => {
+  assert.equal(leftIn(17.5, true), 'at least 17.5 W left');
+  assert.equal(leftIn(3.1, false), '3.1 W left');
+  assert.equal(leftIn(-1.8, false), '1.8 W too much');
+  assert.equal(leftIn(null, false), 'no run here');
+});
+
+test('poles sort by room, those without a run last', () => {
+  const ids = [{ id: 'c', headroomW: null }, { id: 'b', headroomW: 3 }, { id: 'a', headroomW: 3 }, { id: 'd', headroomW: -1 }].sort(byRoom).map((p) => p.id);
+  assert.deepEqual(ids, ['d', 'a', 'b', 'c']);
+});
+
+test('a mast shows draw below and room above', () => {
+  assert.equal(fullMast([{ draw: measured, designDemandNowW: null, headroomW: 37.56 }]), 50);
+  const mast = mastOf(measured, null, 37.56, 50, 100);
+  assert.equal(mast.fill, 'solid');
+  assert.ok(Math.abs(mast.drawn - 24.88) < 1e-9 && Math.abs(mast.free - 75.12) < 1e-9);
+});
+
+test('a mast without a measurement is never filled solid', () => {
+  assert.equal(mastOf(bound, null, 10, 50, 100).fill, 'hatched');
+  assert.equal(mastOf(nothing, 20, 10, 50, 100).fill, 'dotted');
+});
+
+test('a broken limit stands above the mast, not as room', () => {
+  const mast = mastOf({ drawAtPseW: 40, ceilingAtPseW: null, provenance: 'measured' }, null, -5, 50, 100);
+  assert.deepEqual([mast.drawn, mast.free, mast.over], [70, 0, 10]);
+});
+
+test('times are told in the largest unit that still says enough', () => {
+  assert.deepEqual([ago(20), ago(600), ago(7200), ago(200000)], ['20 s ago', '10 min ago', '2 h ago', '2 days ago']);
+});
+
+test('events are read across pieces, comments and line ends of all kinds', () => {
+  const lines = new EventLines();
+  assert.deepEqual(lines.feed(': hello\nevent: chan'), []);
+  assert.deepEqual(lines.feed('ges\r\nid: 1f-7\r'), []);
+  assert.deepEqual(lines.feed('\ndata: {"a":\ndata: 1}\n\ndata: x'), [{ type: 'changes', id: '1f-7', data: '{"a":\n1}' }]);
+  assert.deepEqual(lines.feed('\n\n'), [{ type: 'message', id: '1f-7', data: 'x' }]);
+});
