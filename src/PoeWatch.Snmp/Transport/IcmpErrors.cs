@@ -47,8 +47,8 @@ internal static unsafe partial class IcmpErrors
         byte* name = stackalloc byte[MaxAddress];
         fixed (byte* data = buffer)
         {
-            IoVector vector = new() { Base = data, Length = (nuint)buffer.Length };
-            MessageHeader header = new() { Name = name, NameLength = MaxAddress, Vectors = &vector, VectorCount = 1 };
+            IoVector vector = new(data, buffer.Length);
+            MessageHeader header = new(name, MaxAddress, &vector);
             nint got = ReceiveMessage(socket.SafeHandle, ref header, MsgErrQueue | MsgDontWait);
             if (got < 0 || header.NameLength > (uint)receiver.Buffer.Length)
             {
@@ -67,22 +67,42 @@ internal static unsafe partial class IcmpErrors
 
     /// <summary>struct iovec of recvmsg(2).</summary>
     [StructLayout(LayoutKind.Sequential)]
-    private struct IoVector
+    private readonly struct IoVector
     {
-        public byte* Base;
-        public nuint Length;
+        private readonly byte* _base;
+        private readonly nuint _length;
+
+        public IoVector(byte* data, int length)
+        {
+            _base = data;
+            _length = (nuint)length;
+        }
     }
 
-    /// <summary>struct msghdr of recvmsg(2).</summary>
+    /// <summary>struct msghdr of recvmsg(2), for one vector and no control data.</summary>
     [StructLayout(LayoutKind.Sequential)]
     private struct MessageHeader
     {
-        public byte* Name;
-        public uint NameLength;
-        public IoVector* Vectors;
-        public nuint VectorCount;
-        public byte* Control;
-        public nuint ControlLength;
-        public int Flags;
+        private readonly byte* _name;
+        private readonly uint _nameLength;
+        private readonly IoVector* _vectors;
+        private readonly nuint _vectorCount;
+        private readonly byte* _control;
+        private readonly nuint _controlLength;
+        private readonly int _flags;
+
+        public MessageHeader(byte* name, uint nameLength, IoVector* vector)
+        {
+            _name = name;
+            _nameLength = nameLength;
+            _vectors = vector;
+            _vectorCount = 1;
+            _control = null;
+            _controlLength = 0;
+            _flags = 0;
+        }
+
+        /// <summary>Bytes of the address; the system writes how many it filled in.</summary>
+        public readonly uint NameLength => _nameLength;
     }
 }
