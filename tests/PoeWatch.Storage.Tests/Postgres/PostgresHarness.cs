@@ -30,6 +30,9 @@ public sealed class PostgresHarness : StoreHarness
 
     public override async Task<long> CountAsync(string table) => (long)(await WithAsync($"SELECT count(*) FROM {table}", c => c.ExecuteScalarAsync()))!;
 
+    public override async Task<long> StoredBytesAsync() => (long)(await WithAsync(
+        "SELECT pg_total_relation_size('poll') + pg_total_relation_size('interface_names')", c => c.ExecuteScalarAsync()))!;
+
     public override Task<IReadOnlyList<byte[]>> PayloadsAsync() => WithAsync<IReadOnlyList<byte[]>>("SELECT payload FROM poll ORDER BY at", async command =>
     {
         await using var reader = await command.ExecuteReaderAsync();

@@ -29,3 +29,10 @@ public sealed class PostgresModelTests(PostgresServer server) : HistoryModelSuit
 
     protected override Task<StoreHarness> NewHarnessAsync() => PostgresHarness.NewAsync(server);
 }
+
+public sealed class PostgresSizeTests(PostgresServer server) : StoredSizeSuite
+{
+    protected override double BytesAtMost => 6.0;
+
+    protected override Task<StoreHarness> NewHarnessAsync() => PostgresHarness.NewAsync(server);
+}

@@ -28,3 +28,10 @@ public sealed class SqliteModelTests : HistoryModelSuite
 
     protected override Task<StoreHarness> NewHarnessAsync() => Task.FromResult<StoreHarness>(new SqliteHarness());
 }
+
+public sealed class SqliteSizeTests : StoredSizeSuite
+{
+    protected override double BytesAtMost => 4.6;
+
+    protected override Task<StoreHarness> NewHarnessAsync() => Task.FromResult<StoreHarness>(new SqliteHarness());
+}

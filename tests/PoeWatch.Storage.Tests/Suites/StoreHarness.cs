@@ -22,6 +22,9 @@ public abstract class StoreHarness : IAsyncDisposable
     /// <summary>Number of rows of a table.</summary>
     public abstract Task<long> CountAsync(string table);
 
+    /// <summary>Bytes on disk of polls with their index and of interface names.</summary>
+    public abstract Task<long> StoredBytesAsync();
+
     /// <summary>All payloads of polls, in time order.</summary>
     public abstract Task<IReadOnlyList<byte[]>> PayloadsAsync();
 
