@@ -104,6 +104,7 @@ public sealed class RuleTests
 
     [Theory]
     [InlineData("copper-clad-aluminium", "material: copper", "material: copper-clad-aluminium", "copper-clad-aluminium")]
+    [InlineData("channel-too-long", "data-side-length-m: 2", "data-side-length-m: 21", "data-side-length-m: 21")]
     [InlineData("class-demoted", "{id: camera, name: Camera, class: 3", "{id: camera, name: Camera, class: 6", "pass:1")]
     public void What_does_not_forbid_a_design_is_a_warning_and_the_model_stands(string code, string find, string replacement, string at) =>
         ExpectWarning(code, Faults.Apply(find, replacement), at);

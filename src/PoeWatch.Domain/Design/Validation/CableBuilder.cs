@@ -22,6 +22,7 @@ internal sealed class CableBuilder(DesignParts parts)
 
         CheckEachIsFed();
         CheckDataSides();
+        CheckChannels();
     }
 
     private void BuildCable(CableConfig written)
@@ -183,6 +184,23 @@ internal sealed class CableBuilder(DesignParts parts)
                 parts.Problems.Error(
                     "output-used-twice", written.DataSide!, id, $"The port '{port}' is the data side of '{taken[port]}' already.",
                     "Give each injector a switch port of its own.");
+            }
+        }
+    }
+
+    // A plain injector adds power to a channel and starts no new one, so both its cables share the 100 m.
+    private void CheckChannels()
+    {
+        foreach (var written in parts.Config.Injectors.Where(i => i.Id is not null && i.DataSideLengthMeters is not null))
+        {
+            var output = parts.SegmentByFed.Values.FirstOrDefault(s => s.From.ElementId == written.Id!.Value);
+            var before = new ValueReader(new ProblemList(), "", written.At).NumberOrNull(written.DataSideLengthMeters, DesignNumbers.DataSideLength) ?? 0;
+            if (output is not null && before + output.Length.Meters > DesignNumbers.SegmentMaxMeters)
+            {
+                parts.Problems.Warning(
+                    "channel-too-long", written.DataSideLengthMeters!.At, written.Id!.Value, written.DataSideLengthMeters.Value,
+                    $"Before and behind the injector lie {Length.FromMeters(before) + output.Length} together; one that does not repeat the data reaches 100 m over both.",
+                    "Shorten one of the two, or make sure that the injector repeats the data.");
             }
         }
     }
