@@ -78,7 +78,7 @@ internal static class FieldBuilder
         }
 
         var text = written.AgentPort?.Value ?? "1/1";
-        if (PsePortRef.TryParse($"{id}:{text}", out var port))
+        if (PortNumbers.TryNumbers(id, text, out var port))
         {
             return port;
         }

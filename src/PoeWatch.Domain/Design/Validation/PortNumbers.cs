@@ -6,11 +6,19 @@ namespace PoeWatch.Domain.Design.Validation;
 /// <summary>Reads port numbers of a switch and holds them against its groups.</summary>
 internal static class PortNumbers
 {
+    /// <summary>Reads <c>7</c> or <c>1/7</c>, whatever the element's id is worth; its own fault is told elsewhere.</summary>
+    public static bool TryNumbers(string element, string text, out PsePortRef port)
+    {
+        var isRead = PsePortRef.TryParse("x:" + text, out port);
+        port = port with { PseId = element };
+        return isRead;
+    }
+
     /// <summary>Reads <c>7</c> or <c>1/7</c> as a port of the element.</summary>
     public static bool TryRead(
         ProblemList problems, Written<string> written, string element, string text, ImmutableSortedDictionary<int, PseGroup> groups, out PsePortRef port)
     {
-        if (!PsePortRef.TryParse($"{element}:{text}", out port))
+        if (!TryNumbers(element, text, out port))
         {
             problems.Error(
                 "malformed-port", written, element, $"'{text}' is not a port number.", "Write a port number such as 7, or 'group/port' such as 1/7.");

@@ -55,7 +55,7 @@ internal static class Terminations
 
     private static PsePortRef? ReadSwitchPort(DesignParts parts, Written<string> written, string element, string id, string? tail)
     {
-        if (tail is null || !PsePortRef.TryParse($"{id}:{tail}", out var port))
+        if (tail is null || !PortNumbers.TryNumbers(id, tail, out var port))
         {
             parts.Problems.Error(
                 "malformed-port", written, element, $"'{written.Value}' does not name a port of '{id}'.",
@@ -69,7 +69,7 @@ internal static class Terminations
     private static Termination? ReadOutput(DesignParts parts, Written<string> written, string element, string id, string? tail, int count)
     {
         var port = new PsePortRef(id, 1, 1);
-        if (tail is null ? count > 1 : !PsePortRef.TryParse($"{id}:{tail}", out port))
+        if (tail is null ? count > 1 : !PortNumbers.TryNumbers(id, tail, out port))
         {
             parts.Problems.Error(
                 "malformed-port", written, element, $"'{written.Value}' does not name an output of '{id}'.", $"Write the output as '{id}:1' to '{id}:{count}'.");
