@@ -32,7 +32,7 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk
     private readonly ClockWatch _clock;
     private readonly TimeProvider _time;
     private readonly ILogger<SiteMonitor> _log;
-    private readonly Channel<Func<CancellationToken, Task>> _requests = Channel.CreateBounded<Func<CancellationToken, Task>>(64);
+    private readonly Channel<Func<CancellationToken, Task<Action>>> _requests = Channel.CreateBounded<Func<CancellationToken, Task<Action>>>(64);
     private readonly SemaphoreSlim _wake = new(0, 1);
     private DesignAnalysis _analysis;
 
@@ -84,9 +84,7 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk
         {
             try
             {
-                await ServeRequestsAsync(stoppingToken).ConfigureAwait(false);
-                await _ledger.RestoreOnceAsync(stoppingToken).ConfigureAwait(false);
-                AssessAndPublish();
+                await StepAsync(stoppingToken).ConfigureAwait(false);
                 await Task.Delay(GatherTime, _time, stoppingToken).ConfigureAwait(false);
                 await WaitAsync(stoppingToken).ConfigureAwait(false);
             }
@@ -102,6 +100,22 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk
         }
 
         await _ledger.FlushAsync().ConfigureAwait(false);
+    }
+
+    private async Task StepAsync(CancellationToken stoppingToken)
+    {
+        var reports = new List<Action>();
+        try
+        {
+            await ServeRequestsAsync(reports, stoppingToken).ConfigureAwait(false);
+            await _ledger.RestoreOnceAsync(stoppingToken).ConfigureAwait(false);
+            AssessAndPublish();
+        }
+        finally
+        {
+            // Only now: whoever asked for a change must find it in the view.
+            reports.ForEach(report => report());
+        }
     }
 
     private void AssessAndPublish()
@@ -133,11 +147,12 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk
             {
                 try
                 {
-                    done.TrySetResult(await work(stop).ConfigureAwait(false));
+                    T result = await work(stop).ConfigureAwait(false);
+                    return () => done.TrySetResult(result);
                 }
                 catch (Exception failed)
                 {
-                    done.TrySetException(failed);
+                    return () => done.TrySetException(failed);
                 }
             },
             cancellationToken).ConfigureAwait(false);
@@ -145,11 +160,11 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk
         return await done.Task.WaitAsync(cancellationToken).ConfigureAwait(false);
     }
 
-    private async Task ServeRequestsAsync(CancellationToken stoppingToken)
+    private async Task ServeRequestsAsync(List<Action> reports, CancellationToken stoppingToken)
     {
-        while (_requests.Reader.TryRead(out Func<CancellationToken, Task>? request))
+        while (_requests.Reader.TryRead(out Func<CancellationToken, Task<Action>>? request))
         {
-            await request(stoppingToken).ConfigureAwait(false);
+            reports.Add(await request(stoppingToken).ConfigureAwait(false));
         }
     }
 

@@ -60,7 +60,7 @@ internal static class InspectCommand
 
         foreach (var (label, cell) in new[] { "description", "object id", "name", "up time" }.Zip(system.VarBinds))
         {
-            await to.WriteLineAsync($"{label,-12} {cell.Value}");
+            await to.WriteLineAsync($"{label,-12} {(cell.Value.TryGetText(out var text) ? text : cell.Value)}");
         }
 
         var walker = new BulkWalker(client, TimeProvider.System);
@@ -103,7 +103,7 @@ internal static class InspectCommand
             var index = Suffix(walk.Columns[0].Column, cell.Oid);
             cell.Value.TryGetInt64(out var state);
             var assigned = classes.TryGetValue(index, out VarBind c) && c.Value.TryGetInt64(out var raw) ? DrawDecoder.AssignedClass(raw) : null;
-            var draw = draws.TryGetValue(index, out VarBind d) ? d.Value.ToString() : "-";
+            var draw = !draws.TryGetValue(index, out VarBind d) ? "-" : d.Value.TryGetInt64(out var milliwatts) ? $"{milliwatts} mW" : d.Value.ToString();
             await to.WriteLineAsync($"port {index.Replace('.', '/'),-8} {DrawDecoder.State(state),-12} {assigned?.ToString() ?? "-",-8} {draw}");
         }
     }

@@ -1,4 +1,5 @@
 using System.CommandLine;
+using System.CommandLine.Parsing;
 using System.Net;
 using System.Net.Http.Headers;
 using PoeWatch.Server.Settings;
@@ -12,6 +13,7 @@ internal static class ServiceClient
     {
         Description = "Address of the running service.",
         DefaultValueFactory = _ => new Uri("http://127.0.0.1:8460"),
+        CustomParser = Url,
     };
 
     public static Option<string?> KeyFileOption() => new("--key-file") { Description = "File that holds the key, where the service asks for one." };
@@ -48,5 +50,17 @@ internal static class ServiceClient
         {
             throw new SettingsException($"No service answers at {client.BaseAddress}: {away.Message} Start it with 'poewatch serve', or name another with --url.", away);
         }
+    }
+
+    private static Uri? Url(ArgumentResult written)
+    {
+        var text = written.Tokens[0].Value;
+        if (Uri.TryCreate(text, UriKind.Absolute, out Uri? url) && url.Scheme is "http" or "https")
+        {
+            return url;
+        }
+
+        written.AddError($"--url: '{text}' is no http or https address. Write one such as http://127.0.0.1:8460.");
+        return null;
     }
 }

@@ -22,6 +22,8 @@ public static class Logging
         LoggerConfiguration configuration = new LoggerConfiguration()
             .MinimumLevel.Is(level)
             .MinimumLevel.Override("Microsoft", LogEventLevel.Warning)
+            // A start that fails is told by the command in one sentence; the framework would print the same with a stack trace before it.
+            .MinimumLevel.Override("Microsoft.Extensions.Hosting.Internal.Host", LogEventLevel.Fatal)
             .MinimumLevel.Override("System.Net.Http", LogEventLevel.Warning)
             .Enrich.FromLogContext()
             .WriteTo.Console(
