@@ -17,15 +17,19 @@ internal sealed class Service : IAsyncDisposable
 
     public string Output => _program.Output;
 
+    public int ProcessId => _program.Id;
+
     public static string RepositoryRoot { get; } = Path.GetFullPath(Metadata("RepositoryRoot"));
 
     private static string Program { get; } = Path.GetFullPath(Path.Combine(Metadata("ServerFolder"), "poewatch.dll"));
 
     /// <summary>Starts any command of it.</summary>
-    public static OutsideProgram Start(IEnumerable<string> arguments, IReadOnlyDictionary<string, string?>? environment = null)
+    /// <param name="inside">A command that the service's own is handed to, and that becomes it.</param>
+    public static OutsideProgram Start(
+        IEnumerable<string> arguments, IReadOnlyDictionary<string, string?>? environment = null, IReadOnlyList<string>? inside = null)
     {
         // A test run in the background of a shell inherits an ignored SIGINT and would hand it on.
-        string[] command = [.. OperatingSystem.IsLinux() ? ["env", "--default-signal=INT"] : Array.Empty<string>(), "dotnet", Program, .. arguments];
+        string[] command = [.. OperatingSystem.IsLinux() ? ["env", "--default-signal=INT"] : Array.Empty<string>(), .. inside ?? [], "dotnet", Program, .. arguments];
         return OutsideProgram.Start(command[0], command[1..], environment);
     }
 
@@ -38,9 +42,10 @@ internal sealed class Service : IAsyncDisposable
     }
 
     /// <summary>Starts a command that serves, and waits until it says where.</summary>
-    public static async Task<Service> ServingAsync(IEnumerable<string> arguments, IReadOnlyDictionary<string, string?>? environment = null)
+    public static async Task<Service> ServingAsync(
+        IEnumerable<string> arguments, IReadOnlyDictionary<string, string?>? environment = null, IReadOnlyList<string>? inside = null)
     {
-        var program = Start(arguments, environment);
+        var program = Start(arguments, environment, inside);
         try
         {
             var line = await program.LineAsync("Open http");
