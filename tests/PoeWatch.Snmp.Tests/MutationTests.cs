@@ -3,13 +3,14 @@ using PoeWatch.Snmp.Codec;
 using PoeWatch.Snmp.Security;
 using PoeWatch.Snmp.Tests.Security;
 using PoeWatch.Snmp.Transport;
+using PoeWatch.TestKit;
 
 namespace PoeWatch.Snmp.Tests;
 
 /// <summary>
 /// Goal: no datagram, however damaged, throws, recurses, allocates by what it declares, or passes for a signed answer.
 /// Method: captured messages, mutated by a seeded generator, through the whole receiving side as the receive thread runs
-/// it. POEWATCH_SNMP_MUTATIONS sets the number for longer runs.
+/// it. <c>tests/evidence snmp-mutations</c> runs more of them.
 /// </summary>
 public sealed class MutationTests
 {
@@ -64,6 +65,8 @@ public sealed class MutationTests
 
         TestContext.Current.SendDiagnosticMessage(
             $"seed {seed}: {mutations / 2} mutations, {completed[0]} v2c read, {completed[1]} reports read");
+        EvidenceRun.Note($"mutated messages from seed {seed}", mutations / 2);
+        EvidenceRun.Note($"of those still readable, v2c answers and v3 reports, seed {seed}", $"{completed[0]} and {completed[1]}");
         Assert.True(completed[0] > 0 && completed[1] > 0, "the mutator hit nothing that is still readable: it proves nothing");
     }
 
