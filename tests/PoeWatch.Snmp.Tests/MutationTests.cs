@@ -28,10 +28,10 @@ public sealed class MutationTests
     [Theory]
     [InlineData(1)]
     [InlineData(2)]
-    public void Mutated_messages_never_throw_and_never_pass_for_signed_ones(int seed)
+    public void Mutated_messages_never_throw_and_never_pass_for_signed_ones(int half)
     {
-        string? asked = Environment.GetEnvironmentVariable("POEWATCH_SNMP_MUTATIONS");
-        int mutations = asked is null ? DefaultMutations : int.Parse(asked, System.Globalization.CultureInfo.InvariantCulture);
+        int seed = EvidenceRun.Seed(0) + half;
+        int mutations = EvidenceRun.Rounds(DefaultMutations);
         byte[] signed = Convert.FromHexString((string)CapturedUsmTests.Responses.First().Data.Item5);
         byte[][] corpus = [V2cResponse, DiscoveryReport, signed];
         PendingRequest[] requests = Requests();

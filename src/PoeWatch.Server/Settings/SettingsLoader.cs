@@ -27,7 +27,7 @@ public static class SettingsLoader
     public const string EnvironmentPrefix = "POEWATCH_";
 
     // Variables of ours that are not settings, so that strict reading does not refuse them.
-    private static readonly string[] NotSettings = ["TEST_POSTGRES", "EVIDENCE_RUNS", "EVIDENCE_SEED"];
+    private static readonly string[] NotSettings = ["TEST_POSTGRES", "TEST_LIMIT_SECONDS", "EVIDENCE_RUNS", "EVIDENCE_SEED", "EVIDENCE_FILE"];
 
     /// <exception cref="SettingsException">A file is missing or broken, a setting is unknown or out of bounds.</exception>
     public static ServerSettings Load(string? file)
