@@ -1,4 +1,6 @@
 using System.Net;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Hosting;
 using PoeWatch.Api.Live;
 using PoeWatch.Api.Tests.Fakes;
 
@@ -89,6 +91,16 @@ public sealed class LiveStreamTests
         }
 
         Assert.Equal(0, health.GetProperty("liveStreamCount").GetInt32());
+    }
+
+    [Fact]
+    public async Task A_stopping_service_ends_its_streams()
+    {
+        await using var api = await ApiHarness.StartAsync();
+        await using var stream = await LiveReading.OpenAsync(api);
+        await stream.NextAsync();
+        api.Services.GetRequiredService<IHostApplicationLifetime>().StopApplication();
+        Assert.True(await stream.EndsAsync(api.Time));
     }
 
     [Fact]

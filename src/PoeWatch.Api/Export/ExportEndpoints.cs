@@ -38,7 +38,7 @@ internal static class ExportEndpoints
 
         try
         {
-            await SendAsync(context, new HistoryCsv(services.Store, design, scope!, period.From, period.To), scope!, period, cancellationToken);
+            await SendAsync(context, new HistoryCsv(services.Store, design, scope!, period), scope!, period, cancellationToken);
             return Results.Empty;
         }
         finally

@@ -23,7 +23,7 @@ internal sealed record ExportScope(
 /// <c>no-answer</c> (a poll that brought nothing), <c>gap</c> (a stretch of which nothing is known), and last <c>end</c> with the counts: a file
 /// without it is not whole.
 /// </summary>
-internal sealed class HistoryCsv(IHistoryStore store, DesignModel design, ExportScope scope, DateTimeOffset from, DateTimeOffset to)
+internal sealed class HistoryCsv(IHistoryStore store, DesignModel design, ExportScope scope, HistoryRange range)
 {
     private const int PieceCharacters = 32 * 1024;
 
@@ -54,11 +54,11 @@ internal sealed class HistoryCsv(IHistoryStore store, DesignModel design, Export
 
         foreach (var cableRunId in scope.UnmeteredRunIds)
         {
-            AppendGap(new Gap(from, to, "unmetered"), null, cableRunId);
+            AppendGap(new Gap(range.From, range.To, "unmetered"), null, cableRunId);
         }
 
         Append(
-            "end", from, to, null, null, null, null, null, null, null, null, null,
+            "end", range.From, range.To, null, null, null, null, null, null, null, null, null,
             string.Create(CultureInfo.InvariantCulture, $"{_readingCount} readings, {_unansweredCount} polls without answer, {_gapCount} gaps"));
         yield return Taken();
     }
@@ -70,10 +70,10 @@ internal sealed class HistoryCsv(IHistoryStore store, DesignModel design, Export
         var trackers = new SortedDictionary<PsePortRef, GapTracker>();
         foreach (var port in ExpectedPorts(pseId))
         {
-            trackers[port] = new GapTracker(from, period);
+            trackers[port] = new GapTracker(range.From, period);
         }
 
-        await foreach (var reading in store.ReadAsync(pseId, from - (period * DrawSpans.GapPeriods), to, cancellationToken))
+        await foreach (var reading in store.ReadAsync(pseId, range.From - (period * DrawSpans.GapPeriods), range.To, cancellationToken))
         {
             AppendReading(reading, trackers, period);
             yield return true;
@@ -81,7 +81,7 @@ internal sealed class HistoryCsv(IHistoryStore store, DesignModel design, Export
 
         foreach (var (port, tracker) in trackers)
         {
-            if (tracker.End(to) is { } gap)
+            if (tracker.End(range.To, range.EndsNow) is { } gap)
             {
                 AppendGap(gap, port, null);
             }
@@ -96,10 +96,10 @@ internal sealed class HistoryCsv(IHistoryStore store, DesignModel design, Export
 
     private void AppendReading(SwitchReading reading, SortedDictionary<PsePortRef, GapTracker> trackers, TimeSpan period)
     {
-        var isInPeriod = reading.At >= from;
+        var isInPeriod = reading.At >= range.From;
         foreach (var port in reading.Ports.Where(p => scope.Ports?.Contains(p.Port) ?? true))
         {
-            trackers.TryAdd(port.Port, new GapTracker(from, period));
+            trackers.TryAdd(port.Port, new GapTracker(range.From, period));
         }
 
         foreach (var (port, tracker) in trackers)

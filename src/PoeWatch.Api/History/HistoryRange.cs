@@ -6,7 +6,8 @@ using PoeWatch.Api.Problems;
 namespace PoeWatch.Api.History;
 
 /// <summary>The period [From, To) and the step that somebody asked for, within the bounds. Pure.</summary>
-internal readonly record struct HistoryRange(DateTimeOffset From, DateTimeOffset To, TimeSpan Step)
+/// <param name="EndsNow">True where the next answer may still come.</param>
+internal readonly record struct HistoryRange(DateTimeOffset From, DateTimeOffset To, TimeSpan Step, bool EndsNow)
 {
     private const int PointsWanted = 300;
     private static readonly TimeSpan PeriodDefault = TimeSpan.FromHours(24);
@@ -30,7 +31,7 @@ internal readonly record struct HistoryRange(DateTimeOffset From, DateTimeOffset
                 "from",
                 Text(since),
                 string.Create(CultureInfo.InvariantCulture, $"Ask for at most {periodMax.TotalDays:0.#} days at a time.")))
-            : (new HistoryRange(since, until, TimeSpan.Zero), null);
+            : (new HistoryRange(since, until, TimeSpan.Zero, until == now), null);
     }
 
     /// <summary>The same with a step, the given one or a round one that makes a readable chart.</summary>

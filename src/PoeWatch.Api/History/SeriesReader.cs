@@ -100,7 +100,7 @@ internal sealed class SeriesReader(IHistoryStore store)
             }
         }
 
-        if (tracker.End(range.To) is { } last)
+        if (tracker.End(range.To, range.EndsNow) is { } last)
         {
             yield return last;
         }

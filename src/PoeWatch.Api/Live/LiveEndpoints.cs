@@ -12,7 +12,7 @@ internal static class LiveEndpoints
         .WithSummary("Live changes as server-sent events: changes, resync, heartbeat; carries on from Last-Event-ID")
         .WithTags("live").ProducesProblem(503);
 
-    private static Results<ServerSentEventsResult<LiveEvent>, ProblemHttpResult> Stream(HttpContext context, LiveStreams streams)
+    private static Results<ServerSentEventsResult<LiveEvent>, ProblemHttpResult> Stream(HttpContext context, LiveStreams streams, IHostApplicationLifetime lifetime)
     {
         if (!streams.TryEnter())
         {
@@ -21,13 +21,17 @@ internal static class LiveEndpoints
 
         // A proxy that collects the answer would hold back every event.
         context.Response.Headers["X-Accel-Buffering"] = "no";
+
+        // A stream never ends by itself: without this a stopping service would wait for every open page.
+        var end = CancellationTokenSource.CreateLinkedTokenSource(context.RequestAborted, lifetime.ApplicationStopping);
         context.Response.OnCompleted(() =>
         {
+            end.Dispose();
             streams.Leave();
             return Task.CompletedTask;
         });
         return TypedResults.ServerSentEvents(
-            EndQuietlyAsync(streams.FollowAsync(context.Request.Headers["Last-Event-ID"].FirstOrDefault(), context.RequestAborted)));
+            EndQuietlyAsync(streams.FollowAsync(context.Request.Headers["Last-Event-ID"].FirstOrDefault(), end.Token)));
     }
 
     /// <summary>A client that goes away is the ordinary end of a stream, not a failure.</summary>

@@ -1,4 +1,3 @@
-using System.Diagnostics;
 using Microsoft.AspNetCore.Http.HttpResults;
 
 namespace PoeWatch.Api.Problems;
@@ -15,11 +14,6 @@ internal static class Problem
             ["value"] = value,
             ["remedy"] = remedy,
         };
-        if (Activity.Current is { } activity)
-        {
-            extensions["traceId"] = activity.TraceId.ToString();
-        }
-
         foreach (var (name, member) in more)
         {
             extensions[name] = member;

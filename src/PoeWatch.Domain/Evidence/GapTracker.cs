@@ -43,9 +43,10 @@ public sealed class GapTracker(DateTimeOffset from, TimeSpan pollPeriod)
 
     /// <summary>The gap at the end of the period, if any.</summary>
     /// <param name="to">UTC, first moment after the period.</param>
-    public Gap? End(DateTimeOffset to)
+    /// <param name="isNow">True where the period ends now: the next answer may still come, so the last sample holds until it is overdue.</param>
+    public Gap? End(DateTimeOffset to, bool isNow = false)
     {
-        Hold(null);
+        Hold(isNow ? to : null);
         return to > _knownUntil ? new Gap(_knownUntil, to, _reason) : null;
     }
 

@@ -45,6 +45,19 @@ internal sealed class LiveReading : IAsyncDisposable
         return (_events.Current.EventType, _events.Current.EventId, JsonDocument.Parse(_events.Current.Data).RootElement);
     }
 
+    /// <summary>True where the stream ends by itself; moves the clock until it does, by an hour at most.</summary>
+    public async Task<bool> EndsAsync(FakeTimeProvider time)
+    {
+        var next = _events.MoveNextAsync().AsTask();
+        for (var i = 0; i < 36_000 && !next.IsCompleted; i++)
+        {
+            time.Advance(TimeSpan.FromMilliseconds(100));
+            await Task.Yield();
+        }
+
+        return next.IsCompleted && !await next;
+    }
+
     public async ValueTask DisposeAsync()
     {
         await _end.CancelAsync();

@@ -28,6 +28,17 @@ public sealed class GapTrackerTests
         Assert.Equal(new Gap(Start, Start.AddHours(1), GapTracker.NoReading), new GapTracker(Start, Period).End(Start.AddHours(1)));
     }
 
+    [Fact]
+    public void An_answer_that_may_still_come_is_no_gap_until_it_is_overdue()
+    {
+        var tracker = new GapTracker(Start, Period);
+        tracker.Add(Known(0), "");
+        Assert.Null(tracker.End(Start.AddSeconds(180), isNow: true));
+        var overdue = new GapTracker(Start, Period);
+        overdue.Add(Known(0), "");
+        Assert.Equal(new Gap(Start.AddSeconds(60), Start.AddSeconds(181), GapTracker.NoReading), overdue.End(Start.AddSeconds(181), isNow: true));
+    }
+
     /// <summary>Gaps and spans together fill the period, without overlap: the two ways to see one rule agree.</summary>
     [Fact]
     public void Gaps_are_exactly_what_spans_leave_open()
