@@ -52,6 +52,7 @@ internal sealed class OutsideProgram : IAsyncDisposable
         }
     }
 
+    /// <param name="environment">Variables on top of those of the test process; one that is null is taken away.</param>
     public static OutsideProgram Start(string file, IEnumerable<string> arguments, IReadOnlyDictionary<string, string?>? environment = null, string? folder = null)
     {
         var start = new ProcessStartInfo(file, arguments)
@@ -63,7 +64,14 @@ internal sealed class OutsideProgram : IAsyncDisposable
         };
         foreach (var (name, value) in environment ?? new Dictionary<string, string?>())
         {
-            start.Environment[name] = value;
+            if (value is null)
+            {
+                start.Environment.Remove(name);
+            }
+            else
+            {
+                start.Environment[name] = value;
+            }
         }
 
         var program = new OutsideProgram(new Process { StartInfo = start }, $"{file} {string.Join(' ', start.ArgumentList)}");

@@ -7,6 +7,9 @@ namespace PoeWatch.Acceptance.Tests.Support;
 /// <summary>The whole service as its users start it: the built program as a process of its own.</summary>
 internal sealed class Service : IAsyncDisposable
 {
+    /// <summary>Set to 1, the browser test also renews the picture that the README shows.</summary>
+    public const string UpdateScreenshotVariable = "POEWATCH_UPDATE_SCREENSHOT";
+
     private readonly OutsideProgram _program;
 
     private Service(OutsideProgram program, Uri address) => (_program, Address, Rest) = (program, address, new Rest(address));
@@ -30,7 +33,9 @@ internal sealed class Service : IAsyncDisposable
     {
         // A test run in the background of a shell inherits an ignored SIGINT and would hand it on.
         string[] command = [.. OperatingSystem.IsLinux() ? ["env", "--default-signal=INT"] : Array.Empty<string>(), .. inside ?? [], "dotnet", Program, .. arguments];
-        return OutsideProgram.Start(command[0], command[1..], environment);
+
+        // To the service every variable of its prefix is a setting.
+        return OutsideProgram.Start(command[0], command[1..], new Dictionary<string, string?>(environment ?? new Dictionary<string, string?>()) { [UpdateScreenshotVariable] = null });
     }
 
     /// <summary>Runs a command to its end.</summary>
