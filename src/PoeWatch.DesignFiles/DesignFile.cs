@@ -61,6 +61,18 @@ public static class DesignFile
         return new LoadedDesign(DesignValidator.Validate(config, hash, problems), joined.ToString(), hash);
     }
 
+    /// <summary>
+    /// Reads a joined text: what <see cref="LoadedDesign.JoinedText"/> holds, so that a design with lists can be sent and kept as one text.
+    /// It can name no file of this machine.
+    /// </summary>
+    public static LoadedDesign ParseJoined(string text, string name)
+    {
+        var (main, lists) = JoinedText.Split(text);
+        return Parse(main, name, list => lists.TryGetValue(list, out var found)
+            ? new FoundText(found, "")
+            : new FoundText(null, "the text that was sent does not hold this list."));
+    }
+
     private static FoundText ReadText(string path)
     {
         try
@@ -97,8 +109,7 @@ public static class DesignFile
                 return [];
             }
 
-            // A comment line parts the files: the joined text stays readable and no two sets of files share it.
-            joined.Append(FormattableString.Invariant($"\n# file: {file.Value} ({found.Text.Length} characters)\n")).Append(found.Text);
+            JoinedText.Append(joined, file.Value, found.Text);
             var name = Path.Combine(Path.GetDirectoryName(design) ?? "", file.Value);
             var rows = new CsvTreeReader(name, DesignKeys.Sections[section], problems).Read(found.Text);
             return [.. rows.Select(row => read(new MapReader(row, section, problems)))];

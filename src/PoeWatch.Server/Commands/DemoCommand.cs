@@ -5,6 +5,7 @@ using PoeWatch.Server.Composition;
 using PoeWatch.Server.Demo;
 using PoeWatch.Server.Settings;
 using PoeWatch.Snmp;
+using Serilog.Extensions.Logging;
 
 namespace PoeWatch.Server.Commands;
 
@@ -29,7 +30,7 @@ internal static class DemoCommand
                 Listen = { Port = parsed.GetValue(port) },
                 Log = { Level = "Warning" },
             };
-            using var loggers = new LoggerFactory();
+            using var loggers = new SerilogLoggerFactory(Logging.Create(new LogSettings()), dispose: true);
             await using DemoHarbour harbour = await DemoHarbour.StartAsync(
                 parsed.GetValue(seed), parsed.GetValue(calm), loggers.CreateLogger<DemoHarbour>());
             DesignReading first = harbour.Read();

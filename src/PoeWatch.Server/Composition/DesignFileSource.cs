@@ -8,9 +8,7 @@ public sealed class DesignFileSource(string file) : IDesignSource
 {
     public DesignReading Read() => From(DesignFile.Load(file));
 
-    // What is sent may not name files of this machine: lists have to come joined in.
-    public DesignReading Parse(string text, string name) =>
-        From(DesignFile.Parse(text, name, list => new FoundText(null, $"a sent design holds its lists itself; '{list}' is not among them.")));
+    public DesignReading Parse(string text, string name) => From(DesignFile.ParseJoined(text, name));
 
     private static DesignReading From(LoadedDesign read) => new(read.Result.Model, read.Result.Problems, read.JoinedText);
 }

@@ -67,7 +67,7 @@ public sealed class DemoHarbour : IDesignSource, IAsyncDisposable
 
     private static DesignReading Parse(string text, string name)
     {
-        LoadedDesign read = DesignFile.Parse(text, name, list => new FoundText(null, $"the demo has no list '{list}'."));
+        LoadedDesign read = DesignFile.ParseJoined(text, name);
         return new DesignReading(read.Result.Model, read.Result.Problems, read.JoinedText);
     }
 
