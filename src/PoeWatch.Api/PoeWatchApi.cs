@@ -51,7 +51,9 @@ public static class PoeWatchApi
         app.UseStatusCodePages(StatusPages.AnswerAsync);
         app.UseMiddleware<AccessGate>();
 
-        var api = app.MapGroup("/api/v1").WithMetadata(new RequestSizeLimit(BodyBytesMax)).ProducesProblem(400);
+        var api = app.MapGroup("/api/v1").WithMetadata(new RequestSizeLimit(BodyBytesMax)).ProducesProblem(400)
+            .AddEndpointFilter(KnownQuery.RefuseUnknownAsync);
+        ((IEndpointConventionBuilder)api).Add(KnownQuery.Note);
         SiteEndpoints.Map(api);
         PoleEndpoints.Map(api);
         PlacementEndpoints.Map(api);

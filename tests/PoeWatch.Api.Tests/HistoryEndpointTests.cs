@@ -22,7 +22,7 @@ public sealed class HistoryEndpointTests
         api.Stores.Readings.Add(Silent(30));
         Poll(api, 40, 59, 10);
 
-        var series = await api.GetAsync($"/api/v1/ports/quay-west/1/1/history?{Hour}&stepSeconds=600");
+        var series = await api.GetAsync($"/api/v1/ports/quay-west/1/1/history?{Hour}&step=10m");
         var points = series.GetProperty("points").EnumerateArray().ToList();
         Assert.Equal(6, points.Count);
         Assert.Equal(20, points[0].GetProperty("meanW").GetDouble());
@@ -47,7 +47,7 @@ public sealed class HistoryEndpointTests
     {
         await using var api = await ApiHarness.StartAsync();
         Poll(api, 0, 59, 30, Provenance.ClassBound);
-        var series = await api.GetAsync($"/api/v1/poles/quay-01/history?{Hour}&stepSeconds=3600");
+        var series = await api.GetAsync($"/api/v1/poles/quay-01/history?{Hour}&step=1h");
         var point = Assert.Single(series.GetProperty("points").EnumerateArray());
         Assert.Equal(JsonValueKind.Null, point.GetProperty("meanW").ValueKind);
         Assert.Equal(30, point.GetProperty("ceilingW").GetDouble());
@@ -70,17 +70,16 @@ public sealed class HistoryEndpointTests
     public async Task Too_many_points_names_the_step_that_would_do()
     {
         await using var api = await ApiHarness.StartAsync(new ApiOptions { HistoryPointsMax = 100 });
-        var problem = await api.RefusedAsync(HttpStatusCode.UnprocessableEntity, $"/api/v1/poles/quay-01/history?{Hour}&stepSeconds=10");
+        var problem = await api.RefusedAsync(HttpStatusCode.UnprocessableEntity, $"/api/v1/poles/quay-01/history?{Hour}&step=10s");
         Assert.Contains("360 points", problem.GetProperty("detail").GetString(), StringComparison.Ordinal);
-        Assert.Contains("36 s", problem.GetProperty("remedy").GetString(), StringComparison.Ordinal);
-        await api.GetAsync($"/api/v1/poles/quay-01/history?{Hour}&stepSeconds=36");
+        Assert.Contains("step=36s", problem.GetProperty("remedy").GetString(), StringComparison.Ordinal);
+        await api.GetAsync($"/api/v1/poles/quay-01/history?{Hour}&step=36s");
     }
 
     [Theory]
     [InlineData("from=2026-11-24T22:00:00Z", "from")]
     [InlineData("from=2026-11-24T20:00:00Z&to=2026-11-24T20:00:00Z", "from")]
-    [InlineData("stepSeconds=0", "stepSeconds")]
-    public async Task Rejects_a_period_that_is_empty_and_a_step_of_nothing(string query, string place)
+    public async Task Rejects_a_period_that_is_empty(string query, string place)
     {
         await using var api = await ApiHarness.StartAsync();
         Assert.Equal(place, (await api.RefusedAsync(HttpStatusCode.BadRequest, $"/api/v1/poles/quay-01/history?{query}")).GetProperty("place").GetString());
@@ -95,6 +94,32 @@ public sealed class HistoryEndpointTests
         await using var api = await ApiHarness.StartAsync();
         var problem = await api.RefusedAsync(HttpStatusCode.BadRequest, $"/api/v1/poles/quay-01/history?from={from}");
         Assert.Contains(from, problem.GetProperty("detail").GetString(), StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("0s")]
+    [InlineData("15")]
+    [InlineData("-1m")]
+    [InlineData("1w")]
+    [InlineData("366d")]
+    public async Task Rejects_a_step_without_unit_or_of_nothing(string step)
+    {
+        await using var api = await ApiHarness.StartAsync();
+        var problem = await api.RefusedAsync(HttpStatusCode.BadRequest, $"/api/v1/poles/quay-01/history?step={step}");
+        Assert.Contains($"\"{step}\"", problem.GetProperty("detail").GetString(), StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("/api/v1/poles/quay-01/history?steps=15m", "steps", "from, to, step")]
+    [InlineData("/api/v1/alarms?serverity=major", "serverity", "cleared, severity, resource, limit, cursor")]
+    [InlineData("/api/v1/export.csv?poles=quay-01", "poles", "from, to, pole, port")]
+    [InlineData("/api/v1/site?at=noon", "at", "Leave it out")]
+    public async Task Rejects_a_parameter_that_the_address_does_not_know(string path, string name, string remedy)
+    {
+        await using var api = await ApiHarness.StartAsync();
+        var problem = await api.RefusedAsync(HttpStatusCode.BadRequest, path);
+        Assert.Equal(name, problem.GetProperty("place").GetString());
+        Assert.Contains(remedy, problem.GetProperty("remedy").GetString(), StringComparison.Ordinal);
     }
 
     [Fact]

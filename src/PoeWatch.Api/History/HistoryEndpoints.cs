@@ -21,30 +21,30 @@ internal static class HistoryEndpoints
     }
 
     private static Task<Results<Ok<SeriesContract>, ProblemHttpResult>> PortAsync(
-        string pse, int group, int port, Moment? from, Moment? to, int? stepSeconds, HistoryServices services, CancellationToken cancellationToken)
+        string pse, int group, int port, Moment? from, Moment? to, StepLength? step, HistoryServices services, CancellationToken cancellationToken)
     {
         var view = services.Site.Current;
         var reference = new PsePortRef(pse, group, port);
         return view.Assessment.Ports.ContainsKey(reference)
-            ? AnswerAsync(view, HistorySubject.Of(reference), from, to, stepSeconds, services, cancellationToken)
+            ? AnswerAsync(view, HistorySubject.Of(reference), from, to, step, services, cancellationToken)
             : Task.FromResult<Results<Ok<SeriesContract>, ProblemHttpResult>>(
                 Problem.NotFound("pse/group/port", reference.ToString(), "PSE port", "See /api/v1/switches for those it has."));
     }
 
     private static Task<Results<Ok<SeriesContract>, ProblemHttpResult>> PoleAsync(
-        string pole, Moment? from, Moment? to, int? stepSeconds, HistoryServices services, CancellationToken cancellationToken)
+        string pole, Moment? from, Moment? to, StepLength? step, HistoryServices services, CancellationToken cancellationToken)
     {
         var view = services.Site.Current;
         return view.Design.Poles.ContainsKey(pole)
-            ? AnswerAsync(view, HistorySubject.Of(view.Design, pole), from, to, stepSeconds, services, cancellationToken)
+            ? AnswerAsync(view, HistorySubject.Of(view.Design, pole), from, to, step, services, cancellationToken)
             : Task.FromResult<Results<Ok<SeriesContract>, ProblemHttpResult>>(PoleEndpoints.NoSuchPole(pole));
     }
 
     private static async Task<Results<Ok<SeriesContract>, ProblemHttpResult>> AnswerAsync(
-        SiteView view, HistorySubject subject, Moment? from, Moment? to, int? stepSeconds, HistoryServices services, CancellationToken cancellationToken)
+        SiteView view, HistorySubject subject, Moment? from, Moment? to, StepLength? step, HistoryServices services, CancellationToken cancellationToken)
     {
         var (period, problem) = HistoryRange.Of(from, to, services.Time.GetUtcNow(), services.Options.ExportPeriodMax);
-        var (range, stepProblem) = problem is null ? period.InSteps(stepSeconds, services.Options.HistoryPointsMax) : default;
+        var (range, stepProblem) = problem is null ? period.InSteps(step, services.Options.HistoryPointsMax) : default;
         if ((problem ?? stepProblem) is { } wrong)
         {
             return wrong;

@@ -35,26 +35,20 @@ internal readonly record struct HistoryRange(DateTimeOffset From, DateTimeOffset
     }
 
     /// <summary>The same with a step, the given one or a round one that makes a readable chart.</summary>
-    public (HistoryRange Range, ProblemHttpResult? Problem) InSteps(int? stepSeconds, int pointsMax)
+    public (HistoryRange Range, ProblemHttpResult? Problem) InSteps(StepLength? step, int pointsMax)
     {
-        if (stepSeconds is < 1 or > 31_536_000)
-        {
-            return (default, Problem.BadValue(
-                "stepSeconds", $"{stepSeconds}", "A step is 1 second to 365 days.", "Leave it out and a fitting one is taken."));
-        }
-
         var periodSeconds = (To - From).TotalSeconds;
         var fitting = StepsSeconds.FirstOrDefault(s => periodSeconds / s <= PointsWanted, StepsSeconds[^1]);
-        var seconds = stepSeconds ?? fitting;
+        var seconds = step?.Length.TotalSeconds ?? fitting;
         var pointCount = Math.Ceiling(periodSeconds / seconds);
         return pointCount > pointsMax
             ? (default, Problem.Of(
                 ProblemTypes.TooManyPoints,
                 string.Create(CultureInfo.InvariantCulture, $"The answer would hold {pointCount:0} points; at most {pointsMax} are given."),
-                "stepSeconds",
-                $"{seconds}",
+                "step",
+                string.Create(CultureInfo.InvariantCulture, $"{seconds}s"),
                 string.Create(
-                    CultureInfo.InvariantCulture, $"Ask for a step of at least {Math.Ceiling(periodSeconds / pointsMax):0} s, or take the CSV export.")))
+                    CultureInfo.InvariantCulture, $"Ask for step={Math.Ceiling(periodSeconds / pointsMax):0}s or longer, or take the CSV export.")))
             : (this with { Step = TimeSpan.FromSeconds(seconds) }, null);
     }
 

@@ -32,7 +32,7 @@ internal sealed partial class ApiExceptionHandler(ILogger<ApiExceptionHandler> l
                     ProblemTypes.WrongMedia, "The body's media type is not taken here.", "Content-Type", context.Request.ContentType, "Send application/json.");
             case BadHttpRequestException bad:
                 var reason = bad.InnerException?.Message ?? bad.Message;
-                return Problem.BadValue(context.Request.Path + context.Request.QueryString, null, reason, "Correct the value; the OpenAPI document shows its form.");
+                return Problem.BadValue(context.Request.Path + context.Request.QueryString, null, reason, "Correct the value: a time is written 2026-11-24T20:00:00Z, a step 15m; the OpenAPI document shows every form.");
             case StoreException { IsTransient: true } store:
                 StoreDidNotAnswer(context.Request.Path, store);
                 context.Response.Headers.RetryAfter = $"{RetryAfterSeconds}";
