@@ -10,6 +10,11 @@ namespace PoeWatch.Monitoring.Polling;
 /// <summary>Turns what an agent says of one port into watts with their provenance. Pure.</summary>
 public static class DrawDecoder
 {
+    /// <summary>
+    /// More than any port gives: IEEE 802.3-2022 ends at 99.9 W a port (Table 145-16), so twice that is no draw but a wrong unit or column.
+    /// </summary>
+    private const double MilliwattsMax = 200_000;
+
     /// <summary>One port.</summary>
     /// <param name="rawState">pethPsePortDetectionStatus; null where not answered.</param>
     /// <param name="rawClass">pethPsePortPowerClassifications; null where not answered.</param>
@@ -33,7 +38,7 @@ public static class DrawDecoder
         };
     }
 
-    /// <summary>Watts in a draw column; null where the value is no number of watts (absent, negative, text that is none).</summary>
+    /// <summary>Watts in a draw column; null where the value is no number of watts (absent, negative, beyond any port, text that is none).</summary>
     public static Power? Column(SnmpValue value, DrawUnit unit)
     {
         double? number = value.TryGetInt64(out var whole)
@@ -42,15 +47,14 @@ public static class DrawDecoder
                 text.AsSpan().Trim("\0 \t\r\n"), NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out var read)
                 ? read
                 : null;
-        return number is { } n and >= 0
-            ? unit switch
-            {
-                DrawUnit.Milliwatt => Power.FromMilliwatts(n),
-                DrawUnit.Deciwatt => Power.FromMilliwatts(n * 100),
-                DrawUnit.Watt => Power.FromWatts(n),
-                _ => null,
-            }
-            : null;
+        double milliwatts = (number ?? -1) * unit switch
+        {
+            DrawUnit.Milliwatt => 1,
+            DrawUnit.Deciwatt => 100,
+            DrawUnit.Watt => 1000,
+            _ => double.NaN,
+        };
+        return milliwatts is >= 0 and <= MilliwattsMax ? Power.FromMilliwatts(milliwatts) : null;
     }
 
     /// <summary>RFC 3621 names 1 to 6; anything else is not a state.</summary>

@@ -102,5 +102,8 @@ public class DrawDecoderTests
         Assert.Null(DrawDecoder.Column(SnmpValue.Text("n/a"), DrawUnit.Watt));
         Assert.Null(DrawDecoder.Column(SnmpValue.NoSuchInstance, DrawUnit.Watt));
         Assert.Null(DrawDecoder.Column(SnmpValue.Integer32(5), DrawUnit.Unknown));
+        Assert.Null(DrawDecoder.Column(SnmpValue.Counter64(ulong.MaxValue / 4), DrawUnit.Watt));
+        Assert.Null(DrawDecoder.Column(SnmpValue.Integer32(25_000), DrawUnit.Watt));
+        Assert.Equal(200, DrawDecoder.Column(SnmpValue.Integer32(200_000), DrawUnit.Milliwatt)!.Value.Watts);
     }
 }
