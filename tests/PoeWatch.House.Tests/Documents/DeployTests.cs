@@ -59,6 +59,6 @@ public sealed partial class DeployTests
     [GeneratedRegex("^  [a-z]+:$", RegexOptions.Multiline)]
     private static partial Regex Service();
 
-    [GeneratedRegex("""(password|community|passphrase)["']?[ ]*[:=][ ]*["']?[^\s"'/{$*.]+""", RegexOptions.IgnoreCase)]
+    [GeneratedRegex("""(password|community|passphrase)["']?[ ]*[:=][ ]*["']?[^\s"'`/{$*.]+""", RegexOptions.IgnoreCase)]
     private static partial Regex WrittenSecret();
 }
