@@ -38,7 +38,8 @@ public sealed class OperatorStoryTests
 
     private static async Task KeepScreenshotAsync(IPage page)
     {
-        // The pole that the alarm is about, with some history to see.
+        // The pole that the alarm is about, down to its history.
+        await page.SetViewportSizeAsync(1360, 1480);
         await page.Locator("[data-pole=pole-w2]").ClickAsync();
         await FirstPageTests.SeeInkAsync(page);
         await page.Mouse.MoveAsync(0, 0);
