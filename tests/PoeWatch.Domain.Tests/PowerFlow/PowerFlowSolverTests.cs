@@ -116,6 +116,15 @@ public sealed class PowerFlowSolverTests
         Assert.Equal(FlowOutcome.Solved, Solve(run, ("a", 29), ("b", 29)).Outcome);
     }
 
+    [Fact]
+    public void Collapse_far_out_is_found_at_the_far_segment()
+    {
+        var run = OnPort(Extender("ext", Loop(0.5), [Device("a", Loop(0.5)), Device("b", Loop(40))], ownWatts: 0), volts: 54);
+
+        Assert.Equal("to-b", Assert.Single(Solve(run, ("a", 20), ("b", 19)).Broken).ElementId);
+        Assert.Equal(FlowOutcome.Solved, Solve(run, ("a", 20), ("b", 17)).Outcome);
+    }
+
     // 52 V, 6.25 ohm, 80 W has a root (2.037 A, 39.27 V, 105.9 W) that IEEE 802.3-2022 Tables 145-1 and 145-16 forbid.
     [Fact]
     public void Root_outside_the_standard_is_flagged()
