@@ -24,6 +24,23 @@ public class InterfaceMapTests
     }
 
     [Fact]
+    public void Uplinks_and_VLANs_that_repeat_some_numbers_do_not_hide_the_ports()
+    {
+        var map = InterfaceMap.Map(
+            Ports((1, 1), (1, 2), (1, 3)),
+            Names((1, "Vlan1"), (10101, "Gi1/0/1"), (10102, "Gi1/0/2"), (10103, "Gi1/0/3"), (10201, "Te1/1/1"), (10202, "Te1/1/2")));
+
+        Assert.Equal([10101, 10102, 10103], map.OrderBy(m => m.Key).Select(m => m.Value));
+    }
+
+    [Fact]
+    public void Two_series_that_both_have_every_port_map_none()
+    {
+        Assert.Empty(InterfaceMap.Map(
+            Ports((1, 1), (1, 2)), Names((11, "Gi1/0/1"), (12, "Gi1/0/2"), (21, "Te1/1/1"), (22, "Te1/1/2"))));
+    }
+
+    [Fact]
     public void Plain_numbered_names_belong_to_group_one()
     {
         var map = InterfaceMap.Map(Ports((1, 8)), Names((1008, "port8")));
