@@ -64,6 +64,9 @@ internal sealed class SnmpdAgent : IAsyncDisposable
     /// <summary>Changes what the running agent answers.</summary>
     public void Change(Recording recording) => _folder.Write("values", recording.AsPassValues());
 
+    /// <summary>Ends the agent at once; what asks it then meets a port where nobody listens.</summary>
+    public void Kill() => _program.Kill();
+
     public async ValueTask DisposeAsync()
     {
         await _program.DisposeAsync();

@@ -5,7 +5,7 @@ using PoeWatch.Acceptance.Tests.Support;
 
 namespace PoeWatch.Acceptance.Tests.BadDays;
 
-/// <summary>Bad days of a running service: answers that cannot be read, and a disk that fills up.</summary>
+/// <summary>Bad days of a running service: answers that cannot be read, a switch that goes away, a disk that fills up.</summary>
 public sealed class RunningTests
 {
     private const int Seed = 3621;
@@ -34,6 +34,25 @@ public sealed class RunningTests
 
         relay.Spoil(answer => answer);
         await service.SeePortAsync("23 W again", "quay", 1, 1, p => Provenance(p) == "measured");
+    }
+
+    [Fact]
+    public async Task A_switch_that_goes_away_is_silent_with_the_cause_and_its_ports_are_unknown()
+    {
+        using var folder = new WorkFolder();
+        await using var agent = await SnmpdAgent.StartAsync(FerryRamp.Drawing(23_000), 1);
+        folder.Write("design.yaml", FerryRamp.Design(agent.Ports[0]));
+        folder.Write("settings.json", FerryRamp.Settings);
+        await using var service = await FerryRamp.ServeAsync(folder);
+        await service.SeePortAsync("23 W", "quay", 1, 1, p => Provenance(p) == "measured");
+
+        agent.Kill();
+
+        var seen = await service.SeeAsync("silence", "/api/v1/switches/quay", s => Agent(s).GetProperty("outcome").GetString() == "silent");
+        Assert.Contains("nobody listens there", Agent(seen).GetProperty("detail").GetString(), StringComparison.Ordinal);
+        var port = await service.SeePortAsync("an unknown draw", "quay", 1, 1, p => Provenance(p) == "unknown");
+        Assert.Equal(JsonValueKind.Null, port.GetProperty("draw").GetProperty("drawAtPseW").ValueKind);
+        Assert.Equal("unknown", Assert.Single(await service.Rest.ItemsAsync("/api/v1/poles")).GetProperty("draw").GetProperty("provenance").GetString());
     }
 
     [Fact]

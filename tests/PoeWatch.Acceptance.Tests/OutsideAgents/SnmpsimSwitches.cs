@@ -17,7 +17,7 @@ public sealed class SnmpsimSwitches : IAsyncLifetime
 
     /// <summary>
     /// A stack of boxes 1 and 3 (RFC 3621: the group is the box in the stack; box 2 was taken out). Port numbers have gaps. Draw in 0.1 W by
-    /// ifIndex, which only the names tie to the ports; Te1/1/4 is an uplink without PoE.
+    /// ifIndex, which only the names tie to the ports. Uplinks and a VLAN, without PoE, repeat numbers of ports.
     /// </summary>
     internal static Recording Stack => new Recording()
         .Port(1, 1, state: 3, classification: 5).Interface(10101, "Gi1/0/1").Draw(Recording.MakerDraw, "10101", 127)
@@ -26,7 +26,7 @@ public sealed class SnmpsimSwitches : IAsyncLifetime
         .Port(3, 2, state: 3, classification: 5).Interface(10302, "Gi3/0/2").Draw(Recording.MakerDraw, "10302", 255)
         .Port(3, 7, state: 4, classification: 1).Interface(10307, "Gi3/0/7").Draw(Recording.MakerDraw, "10307", 0)
         .Port(3, 11, state: 3, classification: 3).Interface(10311, "Gi3/0/11")
-        .Interface(10204, "Te1/1/4")
+        .Interface(1, "Vlan1").Interface(10201, "Te1/1/1").Interface(10202, "Te1/1/2").Draw(Recording.MakerDraw, "10201", 999)
         .Group(1, powerW: 740, drawW: 19).Group(3, powerW: 370, drawW: 26);
 
     /// <summary>Every state and every class that RFC 3621 has, and nothing that measures.</summary>
