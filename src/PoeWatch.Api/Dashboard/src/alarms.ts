@@ -3,7 +3,7 @@ import { post } from './api';
 import type { Alarm } from './contract';
 import { byId, h } from './dom';
 import { severityLabel } from './signs';
-import { ago } from './words';
+import { ago, stepsOf } from './words';
 
 const rank: Record<Alarm['severity'], number> = { critical: 0, major: 1, minor: 2, warning: 3, unknown: 4 };
 const actions: [string, string][] = [['ack', 'Acknowledge'], ['shelved', 'Shelve'], ['un-shelved', 'Un-shelve'], ['closed', 'Close']];
@@ -54,7 +54,7 @@ export class AlarmList {
         alarm.isStanding ? h('span', { class: 'tag' }, 'standing') : null, alarm.isCleared ? h('span', { class: 'tag' }, 'cleared') : null,
         h('span', { class: 'age quiet', title: this.#time(alarm.raisedAt) })),
       h('p', {}, alarm.text),
-      h('p', { class: 'quiet' }, alarm.nextSteps),
+      h('details', { class: 'what-to-do' }, h('summary', {}, 'What to do, and the caution'), h('ul', { class: 'steps' }, ...stepsOf(alarm.nextSteps).map((step) => h('li', {}, step)))),
       alarm.operatorState === 'none' ? null
         : h('p', { class: 'operator' }, `${alarm.operatorState} by ${alarm.operatorName}${alarm.operatorText ? `: “${alarm.operatorText}”` : ''}`),
       h('details', {}, h('summary', {}, alarm.operatorState === 'none' ? 'Acknowledge…' : 'Change…'),

@@ -65,21 +65,21 @@ export class Masts {
     const isChosen = pole.id === this.chosen;
     const hasRun = pole.cableRunCount > 0;
     const left = leftIn(pole.headroomW, pole.headroomAtLeast);
-    const words = `${pole.id}, ${pole.name}: ${left}${hasRun ? `, draws ${drawIn(pole.draw)}, ${pole.grade}` : ''}`;
+    const words = `${pole.name}${pole.name === pole.id ? '' : ` (${pole.id})`}: ${left}${hasRun ? `, draws ${drawIn(pole.draw)}, ${pole.grade}` : ''}`;
     const key = `${words}|${full}|${isChosen}|${pole.kept}`;
     if (button.dataset['key'] === key) return;
     button.dataset['key'] = key;
     button.setAttribute('aria-checked', String(isChosen));
     button.setAttribute('aria-label', words);
-    button.title = pole.name;
     button.tabIndex = isChosen ? 0 : -1;
     button.className = `mast urgency-${hasRun ? urgency(pole.grade) : 0}`;
-    button.replaceChildren(
+    button.replaceChildren(...[
       picture(mastOf(pole.draw, pole.designDemandNowW, pole.headroomW, full, height - 14)),
-      h('span', { class: 'mast-id' }, pole.id),
+      h('span', { class: 'mast-name' }, pole.name),
+      pole.name === pole.id ? null : h('span', { class: 'mast-id' }, pole.id),
       h('span', { class: 'mast-left' }, left),
       ...(hasRun ? [gradeLabel(pole.grade), h('span', { class: 'mast-draw' }, `draws ${drawIn(pole.draw)}`)] : []),
-    );
+    ].filter((part) => part !== null));
   }
 
   #key(e: KeyboardEvent): void {

@@ -6,7 +6,7 @@ import { byId, h, table } from './dom';
 import { gradeLabel } from './signs';
 import { drawIn, leftIn, watts } from './words';
 
-const ranges: [string, number][] = [['2 hours', 2], ['24 hours', 24], ['7 days', 168], ['31 days', 744]];
+const ranges: [string, number][] = [['15 minutes', 0.25], ['2 hours', 2], ['24 hours', 24], ['7 days', 168], ['31 days', 744]];
 
 export class PolePanel {
   readonly #panel = byId('pole');
@@ -15,21 +15,23 @@ export class PolePanel {
   readonly #caption = h('p', { class: 'caption' }, '');
   readonly #tableBox = h('div', {});
   readonly #toggle = h('button', { type: 'button', 'aria-expanded': 'false' }, 'Show as a table');
+  readonly #choice = h('div', { class: 'choices', role: 'group', 'aria-label': 'Period of the history' });
   readonly #chart: Chart;
   readonly #time: (iso: string) => string;
   #hours = 2;
+  #isChosen = false;
   #id = '';
   #series: Series | null = null;
   #asked = 0;
 
   constructor(zone: string, time: (iso: string) => string) {
     this.#time = time;
-    const choice = h('div', { class: 'choices', role: 'group', 'aria-label': 'Period of the history' });
+    const choice = this.#choice;
     for (const [name, hours] of ranges) {
-      const button = h('button', { type: 'button', 'aria-pressed': String(hours === this.#hours) }, name);
+      const button = h('button', { type: 'button', 'data-hours': hours, 'aria-pressed': String(hours === this.#hours) }, name);
       button.addEventListener('click', () => {
-        this.#hours = hours;
-        [...choice.children].forEach((b) => b.setAttribute('aria-pressed', String(b === button)));
+        this.#isChosen = true;
+        this.#setHours(hours);
         void this.#loadHistory();
       });
       choice.append(button);
@@ -65,10 +67,20 @@ export class PolePanel {
     const from = new Date(Date.now() - this.#hours * 3_600_000).toISOString();
     const series = await get<Series>(`poles/${encodeURIComponent(id)}/history?from=${from}`);
     if (id !== this.#id) return;
+    // A service that has just started has minutes to show, not hours.
+    if (!this.#isChosen && this.#hours > 1 && series.coveragePercent > 0 && series.coveragePercent < 10) {
+      this.#setHours(0.25);
+      return this.#loadHistory();
+    }
     this.#series = series;
     this.#chart.show(series);
     this.#caption.textContent = captionOf(series);
     this.#showTable();
+  }
+
+  #setHours(hours: number): void {
+    this.#hours = hours;
+    [...this.#choice.children].forEach((b) => b.setAttribute('aria-pressed', String((b as HTMLElement).dataset['hours'] === String(hours))));
   }
 
   #showTable(): void {

@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import test from 'node:test';
 import { EventLines } from './events';
-import { ago, byRoom, drawIn, fullMast, leftIn, mastOf, watts } from './words';
+import { ago, byRoom, drawIn, fullMast, leftIn, mastOf, stepsOf, watts } from './words';
 
 const measured = { drawAtPseW: 12.44, ceilingAtPseW: null, provenance: 'measured' };
 const bound = { drawAtPseW: null, ceilingAtPseW: 30, provenance: 'class-bound' };
@@ -57,4 +57,9 @@ test('events are read across pieces, comments and line ends of all kinds', () =>
   assert.deepEqual(lines.feed('ges\r\nid: 1f-7\r'), []);
   assert.deepEqual(lines.feed('\ndata: {"a":\ndata: 1}\n\ndata: x'), [{ type: 'changes', id: '1f-7', data: '{"a":\n1}' }]);
   assert.deepEqual(lines.feed('\n\n'), [{ type: 'message', id: '1f-7', data: 'x' }]);
+});
+
+test('next steps come one by one and the caution by itself', () => {
+  assert.deepEqual(stepsOf('1. Add no device; 30 W is the limit. 2. Look. Caution: live port.'), ['1. Add no device; 30 W is the limit.', '2. Look.', 'Caution: live port.']);
+  assert.deepEqual(stepsOf(''), []);
 });

@@ -107,3 +107,8 @@ export function byRoom(a: { headroomW: number | null; id: string }, b: { headroo
   const right = b.headroomW ?? Number.POSITIVE_INFINITY;
   return left === right ? (a.id < b.id ? -1 : a.id > b.id ? 1 : 0) : left < right ? -1 : 1;
 }
+
+/** Next steps one by one: they come as one text, numbered, with the caution at the end. */
+export function stepsOf(nextSteps: string): string[] {
+  return nextSteps.split(/\s+(?=\d\. )|\s+(?=Caution: )/).filter((step) => step.length > 0);
+}
