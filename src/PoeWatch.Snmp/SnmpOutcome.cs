@@ -65,4 +65,7 @@ public enum SnmpOutcome
 
     /// <summary>The client was closed.</summary>
     Closed,
+
+    /// <summary>A fault of this client itself; <see cref="SnmpStatistics"/> counts them.</summary>
+    ClientFault,
 }

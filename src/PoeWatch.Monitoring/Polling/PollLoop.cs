@@ -122,7 +122,7 @@ public sealed partial class PollLoop : BackgroundService
         {
             using var activity = PollingMetrics.Activities.StartActivity("poll");
             activity?.SetTag("poewatch.pse", target.PseId);
-            SwitchReading reading = await _reader.ReadAsync(target, stoppingToken).ConfigureAwait(false);
+            SwitchReading reading = await ReadInTimeAsync(target, stoppingToken).ConfigureAwait(false);
             answered = reading.Outcome is PollOutcome.Answered or PollOutcome.Partial or PollOutcome.NoPoe;
             activity?.SetTag("poewatch.outcome", reading.Outcome.ToString());
             _metrics.Polled(reading.Outcome, _time.GetElapsedTime(began));
@@ -148,6 +148,25 @@ public sealed partial class PollLoop : BackgroundService
         }
     }
 
+    private async Task<SwitchReading> ReadInTimeAsync(PollTarget target, CancellationToken stoppingToken)
+    {
+        using var limit = CancellationTokenSource.CreateLinkedTokenSource(stoppingToken);
+        Task<SwitchReading> reading = _reader.ReadAsync(target, limit.Token);
+        try
+        {
+            return await reading.WaitAsync(_options.PollTimeMax, _time, stoppingToken).ConfigureAwait(false);
+        }
+        catch (TimeoutException)
+        {
+            // The wait ends whatever the reader does: no agent may hold its own schedule for ever.
+            await limit.CancelAsync().ConfigureAwait(false);
+            LogGivenUp(target.PseId, _options.PollTimeMax.TotalSeconds);
+            var detail = FormattableString.Invariant(
+                $"The poll was given up after {_options.PollTimeMax.TotalSeconds:0} s. The agent answers too slowly or too little; see polling.pollTimeMax and polling.timeout.");
+            return new SwitchReading(target.PseId, 0, _time.GetUtcNow(), PollOutcome.Silent, detail, null, [], []);
+        }
+    }
+
     private TimeSpan Elapsed() => _time.GetElapsedTime(_start);
 
     private void Wake()
@@ -161,6 +180,9 @@ public sealed partial class PollLoop : BackgroundService
             // A wake-up is already pending: one is enough.
         }
     }
+
+    [LoggerMessage(1002, LogLevel.Warning, "The poll of {PseId} was given up after {Seconds} s.")]
+    private partial void LogGivenUp(string pseId, double seconds);
 
     [LoggerMessage(1001, LogLevel.Error, "The poll of {PseId} ended in a fault of the service itself; it goes on with the next slot.")]
     private partial void LogPollFailed(string pseId, Exception bug);

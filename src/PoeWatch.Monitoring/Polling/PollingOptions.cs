@@ -20,6 +20,11 @@ public sealed class PollingOptions
     [Range(0, 5)]
     public int Retries { get; set; } = 2;
 
+    /// <summary>Longest time of one poll; then it is given up and the agent counts as silent.</summary>
+    /// <value>1 s to 10 min; 1 min by default. It must leave room for the retries of several requests.</value>
+    [Range(typeof(TimeSpan), "00:00:01", "00:10:00")]
+    public TimeSpan PollTimeMax { get; set; } = TimeSpan.FromMinutes(1);
+
     /// <summary>Longest time between two polls of a silent agent.</summary>
     /// <value>1 s to 1 h; 5 min by default. The poll period where that is longer.</value>
     [Range(typeof(TimeSpan), "00:00:01", "01:00:00")]

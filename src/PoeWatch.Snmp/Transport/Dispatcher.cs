@@ -225,19 +225,20 @@ internal sealed class Dispatcher : IDatagramHandler, IDisposable
     /// <summary>One call at a time: the timer is armed again only at the end.</summary>
     private void OnTick()
     {
-        try
+        _expired.Clear();
+        _pending.CollectExpired(NowTick, _expired);
+        foreach (PendingRequest request in _expired)
         {
-            _expired.Clear();
-            _pending.CollectExpired(NowTick, _expired);
-            foreach (PendingRequest request in _expired)
+            try
             {
                 Expire(request);
             }
-        }
-        catch (Exception)
-        {
-            // The timer serves all requests: a bug over one of them must not stop it.
-            Statistics.CountFault();
+            catch (Exception)
+            {
+                // The timer serves all requests: a bug over one of them ends that one, and neither the timer nor the others.
+                Statistics.CountFault();
+                Complete(request, request.Failure(SnmpOutcome.ClientFault), answered: false);
+            }
         }
 
         lock (_timerLock)

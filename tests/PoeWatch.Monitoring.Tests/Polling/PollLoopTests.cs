@@ -63,6 +63,19 @@ public sealed class PollLoopTests : IDisposable
     }
 
     [Fact]
+    public async Task A_poll_that_never_ends_is_given_up_and_the_agent_is_polled_again()
+    {
+        _loop.Follow(Targets("a"));
+        await _loop.StartAsync(Stop);
+        await UntilAsync(() => _reader.Waiting == 1);
+
+        await UntilAsync(() => _sink.Ids.Count == 1 && _reader.Calls == 2);
+
+        Assert.Equal(PollOutcome.Silent, _sink.Outcomes.Single());
+        await StopAsync();
+    }
+
+    [Fact]
     public async Task Agents_of_a_new_design_are_polled_without_a_restart()
     {
         await _loop.StartAsync(Stop);
@@ -172,6 +185,12 @@ public sealed class PollLoopTests : IDisposable
     {
         public ConcurrentBag<string> Ids { get; } = [];
 
-        public void Accept(SwitchReading reading) => Ids.Add(reading.PseId);
+        public ConcurrentBag<PollOutcome> Outcomes { get; } = [];
+
+        public void Accept(SwitchReading reading)
+        {
+            Outcomes.Add(reading.Outcome);
+            Ids.Add(reading.PseId);
+        }
     }
 }
