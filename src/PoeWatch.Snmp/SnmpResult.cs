@@ -56,6 +56,7 @@ public sealed record SnmpResult
         SnmpOutcome.TooManyPending => "not sent; too many requests are waiting",
         SnmpOutcome.NoSocket => $"not sent; this machine cannot send to {Target.Endpoint.AddressFamily}",
         SnmpOutcome.Cancelled => "cancelled",
+        SnmpOutcome.ClientFault => "given up over a fault of the service itself; see its log and report it",
         SnmpOutcome.Closed => "client closed",
         _ => "unknown",
     }}";
