@@ -44,6 +44,23 @@ public sealed class YamlTests
     }
 
     [Theory]
+    [InlineData("- {id: cam-1, type: camera}", "- {id: cam-1, type: camera # the one at the gate", 7, 5)]
+    [InlineData("- {id: cam-1, type: camera}", "- {id: cam-1, type: camera, name: 'a ''{'' b'", 7, 5)]
+    [InlineData("groups: [{budget-w: 370}]}", "groups: [{budget-w: 370}", 3, 45)]
+    [InlineData("groups: [{budget-w: 370}]}", "groups: [\n    {budget-w: 370}\n", 3, 45)]
+    [InlineData("length-m: 60}", "length-m: 60", 9, 5)]
+    public void A_bracket_left_open_is_told_where_it_opens_and_no_other_line_is_lost(string find, string replacement, int line, int column)
+    {
+        var text = Small.Replace(find, replacement, StringComparison.Ordinal).Replace("class: 3", "class: 9", StringComparison.Ordinal);
+
+        var problems = Designs.Check(text);
+
+        Assert.Equal(["out-of-range", "yaml-syntax"], problems.Select(p => p.Code).Order(StringComparer.Ordinal));
+        var open = problems.Single(p => p.Code == "yaml-syntax");
+        Assert.Equal((line, column), (open.At.Line, open.At.Column));
+    }
+
+    [Theory]
     [InlineData("format: poewatch-design/1", "format: poewatch-design/1\nsite: {name: 'Quay}", 2)]
     [InlineData("  - {id: cam-1, type: camera}", "  - {id: cam-1, type: camera}\n - {id: cam-2, type: camera}", 8)]
     [InlineData("  - {id: cam-1, type: camera}", "  - {id: cam-1, type: camera}\n  - {id: cam-2, type: camera", 8)]

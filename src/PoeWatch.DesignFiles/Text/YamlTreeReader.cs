@@ -47,11 +47,7 @@ internal sealed class YamlTreeReader(string file, List<DesignProblem> problems)
             {
                 // What was found before the error is found again when the rest is read without the line.
                 problems.RemoveRange(reported, problems.Count - reported);
-                var at = Place(e.Start);
-                Report(
-                    "yaml-syntax", at, lines[Math.Min(at.Line, lines.Length) - 1].Trim(), "This is not YAML: " + e.Message.TrimEnd('.') + ".",
-                    "Look at indentation, colons, brackets and quotes at this place and just before it. The line is left out of the further check.");
-                if (!TryLeaveOut(lines, at.Line))
+                if (!TryMend(lines, e))
                 {
                     return null;
                 }
@@ -77,14 +73,28 @@ internal sealed class YamlTreeReader(string file, List<DesignProblem> problems)
         }
     }
 
-    private static bool TryLeaveOut(string[] lines, int line)
+    // Reports the error and mends or leaves out its line, so that the rest is checked too; false where nothing is left to try.
+    private bool TryMend(string[] lines, YamlException e)
     {
-        if (line > lines.Length || string.IsNullOrWhiteSpace(lines[line - 1]))
+        if (OpenBracket.Find(lines) is { } open)
+        {
+            Report(
+                "yaml-syntax", new WrittenAt(file, open.Line, open.Column), lines[open.Line - 1].Trim(),
+                "This is not YAML: the bracket or brace that opens here is not closed.", "Close it. The rest is checked as if it were closed before the next item.");
+            lines[open.LastLine - 1] = open.Closed;
+            return true;
+        }
+
+        var at = Place(e.Start);
+        Report(
+            "yaml-syntax", at, lines[Math.Min(at.Line, lines.Length) - 1].Trim(), "This is not YAML: " + e.Message.TrimEnd('.', '?') + ".",
+            "Look at indentation, colons, brackets and quotes at this place and just before it. The line is left out of the further check.");
+        if (at.Line > lines.Length || string.IsNullOrWhiteSpace(lines[at.Line - 1]))
         {
             return false;
         }
 
-        lines[line - 1] = "";
+        lines[at.Line - 1] = "";
         return true;
     }
 
