@@ -52,17 +52,17 @@ internal static class LimitWording
         var output = check.Output > 0 ? string.Create(CultureInfo.InvariantCulture, $"output {check.Output}") : "a free output";
         return check.Kind switch
         {
-            LimitKind.PsePort => $"Port {ElementOf(tree, check)} gives",
-            LimitKind.InjectorRating => $"Injector {ElementOf(tree, check)} gives",
-            LimitKind.ExtenderInput => $"Extender {place.ElementId} takes",
-            LimitKind.ExtenderOutput => $"Extender {place.ElementId} gives at {output}",
-            LimitKind.PassThroughInput => $"Pass-through switch {place.ElementId} takes",
-            LimitKind.PassThroughOutput => $"Pass-through switch {place.ElementId} gives at {output}",
-            LimitKind.PassThroughTotal => $"Pass-through switch {place.ElementId} gives at all outputs together",
-            LimitKind.PdClass => $"Device {place.ElementId} of class {(int)place.DeviceType!.RequestedClass} takes",
-            LimitKind.PdVoltage => $"{Noun(place.Kind)} {place.ElementId} gets",
-            LimitKind.PairCurrent => $"Segment {place.Incoming.Id} to {place.ElementId} carries on {place.Incoming.Pairs} pairs",
-            LimitKind.SegmentLength => $"Segment {place.Incoming.Id} to {place.ElementId} is long",
+            LimitKind.PsePort => $"Port {ElementOf(tree, check)} would give",
+            LimitKind.InjectorRating => $"Injector {ElementOf(tree, check)} would give",
+            LimitKind.ExtenderInput => $"Extender {place.ElementId} would take",
+            LimitKind.ExtenderOutput => $"Extender {place.ElementId} at {output} would give",
+            LimitKind.PassThroughInput => $"Pass-through switch {place.ElementId} would take",
+            LimitKind.PassThroughOutput => $"Pass-through switch {place.ElementId} at {output} would give",
+            LimitKind.PassThroughTotal => $"Pass-through switch {place.ElementId} at all outputs together would give",
+            LimitKind.PdClass => $"Device {place.ElementId} of class {(int)place.DeviceType!.RequestedClass} would take",
+            LimitKind.PdVoltage => $"{Noun(place.Kind)} {place.ElementId} would get",
+            LimitKind.PairCurrent => $"Segment {place.Incoming.Id} to {place.ElementId} would carry on {place.Incoming.Pairs} pairs",
+            LimitKind.SegmentLength => $"Segment {place.Incoming.Id} to {place.ElementId} has a length of",
             _ => throw new ArgumentOutOfRangeException(nameof(check), check.Kind, "Not a limit of a run."),
         };
     }

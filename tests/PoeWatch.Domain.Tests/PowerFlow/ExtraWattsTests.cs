@@ -34,7 +34,7 @@ public sealed class ExtraWattsTests
     {
         var extra = Find(OnInjector(Device("cam", Loop(0)), ratingWatts: 30), "cam", ("cam", 20));
 
-        Assert.Equal("Injector inj gives 20 W, at most 30 W: 10 W left.", extra.Binding.Sentence);
+        Assert.Equal("Injector inj would give 20 W, at most 30 W: 10 W left.", extra.Binding.Sentence);
         Assert.Equal(10.0, extra.Watts.Watts, TenMilliwatts);
     }
 
@@ -47,7 +47,7 @@ public sealed class ExtraWattsTests
 
         Assert.Equal(30.0, extra.Watts.Watts, TenMilliwatts);
         Assert.Equal(LimitKind.ExtenderOutput, extra.Binding.Kind);
-        Assert.Equal("Extender ext gives at a free output 0 W, at most 30 W: 30 W left.", extra.Binding.Sentence);
+        Assert.Equal("Extender ext at a free output would give 0 W, at most 30 W: 30 W left.", extra.Binding.Sentence);
     }
 
     [Theory]

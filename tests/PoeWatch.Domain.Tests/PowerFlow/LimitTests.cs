@@ -14,7 +14,7 @@ public sealed class LimitTests
     {
         var limit = Only(LimitKind.PsePort, OnPort(Device("cam", Loop(8.422, 2)), limitWatts: 30, PoeType.Type2), ("cam", 25.5));
 
-        Assert.Equal("Port quay-west:1/7 gives 27.72 W, at most 30 W: 2.28 W left.", limit.Sentence);
+        Assert.Equal("Port quay-west:1/7 would give 27.72 W, at most 30 W: 2.28 W left.", limit.Sentence);
         Assert.False(limit.IsBroken);
         Assert.Equal(("quay-west:1/7", 30.0, "W"), (limit.ElementId, limit.LimitValue, limit.Unit));
     }
@@ -25,7 +25,7 @@ public sealed class LimitTests
         var limit = Only(LimitKind.PsePort, OnPort(Device("cam", Loop(8.422, 2)), limitWatts: 15.4, PoeType.Type2), ("cam", 25.5));
 
         Assert.True(limit.IsBroken);
-        Assert.Equal("Port quay-west:1/7 gives 27.72 W, at most 15.4 W: 12.32 W too much.", limit.Sentence);
+        Assert.Equal("Port quay-west:1/7 would give 27.72 W, at most 15.4 W: 12.32 W too much.", limit.Sentence);
     }
 
     [Fact]
@@ -33,7 +33,7 @@ public sealed class LimitTests
     {
         var run = OnInjector(Device("ptz", Loop(0), PoeClass.Class8), ratingWatts: 60);
 
-        Assert.Equal("Injector inj gives 61 W, at most 60 W: 1 W too much.", Only(LimitKind.InjectorRating, run, ("ptz", 61)).Sentence);
+        Assert.Equal("Injector inj would give 61 W, at most 60 W: 1 W too much.", Only(LimitKind.InjectorRating, run, ("ptz", 61)).Sentence);
         Assert.False(Only(LimitKind.InjectorRating, run, ("ptz", 60)).IsBroken);
         Assert.DoesNotContain(Solve(run, OperatingMode.Expected, ("ptz", 1)).Limits, limit => limit.Kind == LimitKind.PsePort);
     }
@@ -65,11 +65,11 @@ public sealed class LimitTests
 
         var limits = Solve(run, OperatingMode.Expected, ("cam", 31), ("horn", 28)).Limits;
 
-        Assert.Equal("Extender ext takes 61 W, at most 60 W: 1 W too much.", limits.Single(l => l.Kind == LimitKind.ExtenderInput).Sentence);
+        Assert.Equal("Extender ext would take 61 W, at most 60 W: 1 W too much.", limits.Single(l => l.Kind == LimitKind.ExtenderInput).Sentence);
         Assert.Equal(
             [
-                "Extender ext gives at output 1 31 W, at most 30 W: 1 W too much.",
-                "Extender ext gives at output 2 28 W, at most 30 W: 2 W left.",
+                "Extender ext at output 1 would give 31 W, at most 30 W: 1 W too much.",
+                "Extender ext at output 2 would give 28 W, at most 30 W: 2 W left.",
             ],
             limits.Where(l => l.Kind == LimitKind.ExtenderOutput).Select(l => l.Sentence));
     }
@@ -84,10 +84,10 @@ public sealed class LimitTests
         var limits = Solve(run, OperatingMode.Expected, ("a", 29), ("b", 20), ("c", 14)).Limits;
 
         Assert.Equal(
-            "Pass-through switch pts takes 76 W, at most 71.3 W: 4.7 W too much.",
+            "Pass-through switch pts would take 76 W, at most 71.3 W: 4.7 W too much.",
             limits.Single(l => l.Kind == LimitKind.PassThroughInput).Sentence);
         Assert.Equal(
-            "Pass-through switch pts gives at all outputs together 63 W, at most 60 W: 3 W too much.",
+            "Pass-through switch pts at all outputs together would give 63 W, at most 60 W: 3 W too much.",
             limits.Single(l => l.Kind == LimitKind.PassThroughTotal).Sentence);
         Assert.Equal([29.0, 20.0, 14.0], limits.Where(l => l.Kind == LimitKind.PassThroughOutput).Select(l => Math.Round(l.Value, 6)));
     }
@@ -97,7 +97,7 @@ public sealed class LimitTests
     {
         var run = OnPort(Device("cam", Loop(0), PoeClass.Class3), limitWatts: 30, PoeType.Type2);
 
-        Assert.Equal("Device cam of class 3 takes 13.5 W, at most 12.95 W: 0.55 W too much.", Only(LimitKind.PdClass, run, ("cam", 13.5)).Sentence);
+        Assert.Equal("Device cam of class 3 would take 13.5 W, at most 12.95 W: 0.55 W too much.", Only(LimitKind.PdClass, run, ("cam", 13.5)).Sentence);
         Assert.False(Only(LimitKind.PdClass, run, ("cam", 12.95)).IsBroken);
     }
 
@@ -121,7 +121,7 @@ public sealed class LimitTests
         var limit = Only(LimitKind.PdVoltage, OnPort(Device("pd", Loop(12.5, 2), PoeClass.Class4), volts: 48), ("pd", 25.5));
 
         Assert.True(limit.IsBroken);
-        Assert.Equal("Device pd gets 40.04 V, at least 42.5 V: 2.46 V too little.", limit.Sentence);
+        Assert.Equal("Device pd would get 40.04 V, at least 42.5 V: 2.46 V too little.", limit.Sentence);
     }
 
     [Fact]
@@ -163,7 +163,7 @@ public sealed class LimitTests
 
         Assert.Equal([false, true], lengths.Select(l => l.IsBroken));
         Assert.Equal(("to-cam", 101.0, "m"), (lengths[1].ElementId, lengths[1].Value, lengths[1].Unit));
-        Assert.Equal("Segment to-cam to cam is long 101 m, at most 100 m: 1 m too much.", lengths[1].Sentence);
+        Assert.Equal("Segment to-cam to cam has a length of 101 m, at most 100 m: 1 m too much.", lengths[1].Sentence);
     }
 
     [Fact]

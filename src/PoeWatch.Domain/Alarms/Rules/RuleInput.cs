@@ -10,7 +10,7 @@ namespace PoeWatch.Domain.Alarms.Rules;
 internal sealed record RuleInput(DesignModel Design, SiteAssessment Site, AlarmTimings Timings)
 {
     public const string Caution =
-        "Caution: a PoE port stays live while a mast is open. Switch its feed off and prove it dead before you touch a conductor; work on masts, mains and "
+        "Caution: a PoE port stays live while the pole is open. Switch its feed off and prove it dead before you touch a conductor; work on poles, mains and "
         + "surge protection is for licensed people under the local code. PoE is no life-safety supply: see what else hangs on the run before you cut it.";
 
     /// <summary>True where a rule with a number has to speak: below the highest floor, or in the deadband above it.</summary>
