@@ -41,6 +41,20 @@ public sealed class SettingsLoaderTests : IDisposable
         Assert.Contains(named, refused.Message, StringComparison.OrdinalIgnoreCase);
     }
 
+    [Theory]
+    [InlineData("""{ "listen": { "prot": 1 } }""", "'listen' cannot have 'prot'")]
+    [InlineData("""{ "dataFoldr": "x" }""", "the settings cannot have 'dataFoldr'")]
+    [InlineData("""{ "polling": { "timeout": "5 s" } }""", "'Polling:Timeout' is '5 s'. Write a time as hours:minutes:seconds, such as 00:00:05.")]
+    [InlineData("{\n  \"listen\": {,}\n}", "line 2, column 14: ")]
+    public void A_refusal_tells_place_value_and_form_in_the_words_of_the_settings(string json, string told)
+    {
+        var refused = Assert.Throws<SettingsException>(() => SettingsLoader.Load(Write(json)));
+
+        Assert.Contains(told, refused.Message, StringComparison.Ordinal);
+        Assert.DoesNotContain("Binder", refused.Message, StringComparison.Ordinal);
+        Assert.DoesNotContain("LineNumber", refused.Message, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void A_file_that_is_not_there_is_named()
     {

@@ -33,7 +33,7 @@ internal static class ApplyCommand
                 return ExitCodes.Good;
             }
 
-            await Console.Error.WriteLineAsync($"The service refused the design and keeps the old one ({(int)answer.StatusCode}): {await answer.Content.ReadAsStringAsync(stop)}");
+            await Console.Error.WriteLineAsync($"The service refused the design and keeps the old one ({(int)answer.StatusCode}): {await ServiceClient.RefusalAsync(answer, stop)}");
             return ExitCodes.BadInput;
         });
         return command;

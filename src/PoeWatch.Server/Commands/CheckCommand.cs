@@ -28,5 +28,7 @@ internal static class CheckCommand
     }
 
     private static string Summary(DesignModel model) => FormattableString.Invariant(
-        $"{model.Site.Name}: {model.Switches.Count} switches, {model.Poles.Count} poles, {model.Devices.Count} devices on {model.CableRuns.Count} runs.");
+        $"{model.Site.Name}: {Count(model.Switches.Count, "switch", "switches")}, {Count(model.Poles.Count, "pole", "poles")}, {Count(model.Devices.Count, "device", "devices")} on {Count(model.CableRuns.Count, "run", "runs")}.");
+
+    private static string Count(int count, string one, string several) => FormattableString.Invariant($"{count} {(count == 1 ? one : several)}");
 }

@@ -28,7 +28,7 @@ internal static class ExportCommand
             using HttpResponseMessage answer = await ServiceClient.SendAsync(client, request, stop);
             if (!answer.IsSuccessStatusCode)
             {
-                await Console.Error.WriteLineAsync($"The service refused ({(int)answer.StatusCode}): {await answer.Content.ReadAsStringAsync(stop)}");
+                await Console.Error.WriteLineAsync($"The service refused ({(int)answer.StatusCode}): {await ServiceClient.RefusalAsync(answer, stop)}");
                 return ExitCodes.BadInput;
             }
 
@@ -62,8 +62,12 @@ internal static class ExportCommand
         return query + (port is null ? string.Empty : $"&port={Uri.EscapeDataString(port)}");
     }
 
+    // A time without an offset would be read as somebody's local time.
+    private static readonly string[] MomentForms = ["yyyy-MM-ddTHH:mm:ss.FFFFFFFK", "yyyy-MM-ddTHH:mmK"];
+
     private static DateTimeOffset Moment(string text, string option) =>
-        DateTimeOffset.TryParse(text, CultureInfo.InvariantCulture, DateTimeStyles.AssumeUniversal, out DateTimeOffset moment)
+        (text.EndsWith('Z') || text.LastIndexOfAny(['+', '-']) > text.IndexOf('T', StringComparison.Ordinal))
+        && DateTimeOffset.TryParseExact(text, MomentForms, CultureInfo.InvariantCulture, DateTimeStyles.None, out DateTimeOffset moment)
             ? moment
-            : throw new SettingsException($"{option}: '{text}' is no time. Write one such as 2026-11-24T00:00:00Z.");
+            : throw new SettingsException($"{option}: '{text}' is no time with an offset. Write one such as 2026-11-24T00:00:00Z or 2026-11-24T00:00:00+01:00.");
 }

@@ -1,5 +1,6 @@
 using System.CommandLine;
 using System.Net;
+using PoeWatch.Domain.Readings;
 using PoeWatch.Monitoring.Polling;
 using PoeWatch.Server.Settings;
 using PoeWatch.Snmp;
@@ -60,7 +61,7 @@ internal static class InspectCommand
 
         foreach (var (label, cell) in new[] { "description", "object id", "name", "up time" }.Zip(system.VarBinds))
         {
-            await to.WriteLineAsync($"{label,-12} {(cell.Value.TryGetText(out var text) ? text : cell.Value)}");
+            await to.WriteLineAsync($"{label,-12} {Words(cell.Value)}");
         }
 
         var walker = new BulkWalker(client, TimeProvider.System);
@@ -76,6 +77,12 @@ internal static class InspectCommand
 
         return walk.IsComplete ? ExitCodes.Good : ExitCodes.Failed;
     }
+
+    // Up time comes in hundredths of a second.
+    private static string Words(SnmpValue value) => value.TryGetText(out var text) ? text
+        : value.Type == SnmpType.TimeTicks && value.TryGetInt64(out var ticks) ? $"{TimeSpan.FromMilliseconds(ticks * 10.0):d\\ \\d\\a\\y\\s\\ hh\\:mm\\:ss}"
+        : value.TryGetOid(out Oid oid) ? oid.ToString()
+        : value.ToString();
 
     private static async Task PrintGroupsAsync(WalkResult walk, TextWriter to)
     {
@@ -104,7 +111,10 @@ internal static class InspectCommand
             cell.Value.TryGetInt64(out var state);
             var assigned = classes.TryGetValue(index, out VarBind c) && c.Value.TryGetInt64(out var raw) ? DrawDecoder.AssignedClass(raw) : null;
             var draw = !draws.TryGetValue(index, out VarBind d) ? "-" : d.Value.TryGetInt64(out var milliwatts) ? $"{milliwatts} mW" : d.Value.ToString();
-            await to.WriteLineAsync($"port {index.Replace('.', '/'),-8} {DrawDecoder.State(state),-12} {assigned?.ToString() ?? "-",-8} {draw}");
+            PortState says = DrawDecoder.State(state);
+            // RFC 3621: the class means something only while the port delivers.
+            var ofClass = says == PortState.Delivering && assigned is { } granted ? $"class {(int)granted}" : "-";
+            await to.WriteLineAsync($"port {index.Replace('.', '/'),-8} {says.ToString().ToLowerInvariant(),-12} {ofClass,-8} {draw}");
         }
     }
 

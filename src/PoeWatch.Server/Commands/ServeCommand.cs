@@ -38,6 +38,13 @@ internal static class ServeCommand
             }
 
             var credentials = new CredentialStore(loaded.Credentials, TimeProvider.System);
+            foreach (var problem in first.Model.Agents.Values.Select(agent => agent.Credentials).Distinct(StringComparer.Ordinal)
+                .Select(name => credentials.Find(name, out var told) is null ? told : null).OfType<string>())
+            {
+                // The other switches can be polled, so this is no reason not to start.
+                await Console.Error.WriteLineAsync($"Warning: {problem} Until then nothing is known of the switches that need them.");
+            }
+
             await using WebApplication app = ServiceApplication.Build(loaded, source, first, credentials, new AlarmTimings());
             return await ServiceRunner.RunAsync(app, loaded, string.Empty, stop);
         });

@@ -2,6 +2,7 @@ using System.CommandLine;
 using System.CommandLine.Parsing;
 using System.Net;
 using System.Net.Http.Headers;
+using System.Text.Json;
 using PoeWatch.Server.Settings;
 
 namespace PoeWatch.Server.Commands;
@@ -48,7 +49,22 @@ internal static class ServiceClient
         }
         catch (HttpRequestException away)
         {
-            throw new SettingsException($"No service answers at {client.BaseAddress}: {away.Message} Start it with 'poewatch serve', or name another with --url.", away);
+            throw new SettingsException($"No service answers at {client.BaseAddress}: {away.Message.TrimEnd('.')}. Start it with 'poewatch serve', or name another with --url.", away);
+        }
+    }
+
+    /// <summary>What the service says in a refusal: the detail of its problem document (RFC 9457), else the answer as it came.</summary>
+    public static async Task<string> RefusalAsync(HttpResponseMessage answer, CancellationToken stop)
+    {
+        var text = await answer.Content.ReadAsStringAsync(stop);
+        try
+        {
+            using JsonDocument problem = JsonDocument.Parse(text);
+            return problem.RootElement.TryGetProperty("detail", out JsonElement detail) && detail.GetString() is { Length: > 0 } told ? told : text;
+        }
+        catch (JsonException)
+        {
+            return text;
         }
     }
 

@@ -1,4 +1,6 @@
 using System.ComponentModel.DataAnnotations;
+using System.Text.Json;
+using System.Text.RegularExpressions;
 
 namespace PoeWatch.Server.Settings;
 
@@ -21,7 +23,7 @@ public sealed class SettingsException : Exception
 }
 
 /// <summary>Reads settings from file and environment and checks them whole.</summary>
-public static class SettingsLoader
+public static partial class SettingsLoader
 {
     /// <summary>Environment variables that begin so are settings; two underscores stand for a level.</summary>
     public const string EnvironmentPrefix = "POEWATCH_";
@@ -50,7 +52,7 @@ public static class SettingsLoader
         }
         catch (InvalidDataException broken)
         {
-            throw new SettingsException($"The settings file '{file}' is not valid JSON: {broken.InnerException?.Message ?? broken.Message}", broken);
+            throw new SettingsException($"The settings file '{file}' is not valid JSON: {Place(broken)}", broken);
         }
         catch (InvalidOperationException unknown)
         {
@@ -95,5 +97,35 @@ public static class SettingsLoader
         }
     }
 
-    private static string Reason(Exception e) => e.InnerException is { } inner ? $"{e.Message} {inner.Message}" : e.Message;
+    private static string Place(Exception broken)
+    {
+        Exception root = broken.GetBaseException();
+        return root is JsonException { LineNumber: { } line, BytePositionInLine: { } at }
+            ? $"line {line + 1}, column {at + 1}: {root.Message.Split(" LineNumber:")[0].Split(" Path:")[0]}"
+            : root.Message;
+    }
+
+    // The binder tells of its own options and types; what a reader needs of it are the place, the value and how to write it.
+    private static string Reason(Exception e)
+    {
+        Match unknown = UnknownSetting().Match(e.Message);
+        if (unknown.Success)
+        {
+            var group = unknown.Groups["type"].Value is nameof(ServerSettings)
+                ? "the settings"
+                : $"'{unknown.Groups["type"].Value.Replace("Settings", "", StringComparison.Ordinal).Replace("Options", "", StringComparison.Ordinal).ToLowerInvariant()}'";
+            return $"{group} cannot have {unknown.Groups["names"].Value}.";
+        }
+
+        Match form = WrongForm().Match(e.Message);
+        return !form.Success ? e.Message
+            : $"'{form.Groups["place"].Value}' is '{form.Groups["value"].Value}'."
+                + (form.Groups["type"].Value == typeof(TimeSpan).FullName ? " Write a time as hours:minutes:seconds, such as 00:00:05." : string.Empty);
+    }
+
+    [GeneratedRegex(@"not found on the instance of [\w.]*?(?<type>\w+): (?<names>.+)$", RegexOptions.Singleline)]
+    private static partial Regex UnknownSetting();
+
+    [GeneratedRegex(@"value '(?<value>.*)' at '(?<place>[^']*)' to type '(?<type>[^']*)'", RegexOptions.Singleline)]
+    private static partial Regex WrongForm();
 }
