@@ -9,6 +9,9 @@ public sealed class PollSchedule(Random phases, TimeSpan silentPeriodMax)
     private readonly PriorityQueue<Entry, TimeSpan> _due = new();
     private readonly Dictionary<string, Entry> _entries = new(StringComparer.Ordinal);
 
+    // By id, not by entry: an agent that leaves the design and comes back is another entry, but its first poll may still run.
+    private readonly HashSet<string> _inFlight = new(StringComparer.Ordinal);
+
     /// <summary>Slots that passed while a poll was still running or waiting.</summary>
     public long MissedSlots { get; private set; }
 
@@ -35,9 +38,9 @@ public sealed class PollSchedule(Random phases, TimeSpan silentPeriodMax)
                 entry.IsRemoved = true;
             }
 
-            var added = new Entry(id, period) { Due = now + (period * phases.NextDouble()), IsInFlight = entry is { IsInFlight: true } };
+            var added = new Entry(id, period) { Due = now + (period * phases.NextDouble()) };
             _entries[id] = added;
-            if (!added.IsInFlight)
+            if (!_inFlight.Contains(id))
             {
                 _due.Enqueue(added, added.Due);
             }
@@ -52,7 +55,7 @@ public sealed class PollSchedule(Random phases, TimeSpan silentPeriodMax)
             _due.Dequeue();
             if (!entry.IsRemoved)
             {
-                entry.IsInFlight = true;
+                _inFlight.Add(entry.PseId);
                 pseId = entry.PseId;
                 return true;
             }
@@ -65,12 +68,11 @@ public sealed class PollSchedule(Random phases, TimeSpan silentPeriodMax)
     /// <summary>Re-arms an agent after its poll: at its next slot, or later where it keeps silent.</summary>
     public void Complete(string pseId, bool answered, TimeSpan now)
     {
-        if (!_entries.TryGetValue(pseId, out Entry? entry) || !entry.IsInFlight)
+        if (!_inFlight.Remove(pseId) || !_entries.TryGetValue(pseId, out Entry? entry))
         {
             return;
         }
 
-        entry.IsInFlight = false;
         entry.Silences = answered ? 0 : entry.Silences + 1;
         TimeSpan step = Backoff.Period(entry.Period, entry.Silences, silentPeriodMax);
         TimeSpan next = entry.Due + step;
@@ -88,7 +90,7 @@ public sealed class PollSchedule(Random phases, TimeSpan silentPeriodMax)
     /// <summary>Brings one agent forward: a hint came that something changed. Does nothing while its poll is in flight.</summary>
     public void PollSoon(string pseId, TimeSpan now)
     {
-        if (_entries.TryGetValue(pseId, out Entry? entry) && !entry.IsInFlight && entry.Due > now)
+        if (_entries.TryGetValue(pseId, out Entry? entry) && !_inFlight.Contains(pseId) && entry.Due > now)
         {
             entry.IsRemoved = true;
             var moved = new Entry(pseId, entry.Period) { Due = now, Silences = entry.Silences };
@@ -122,8 +124,6 @@ public sealed class PollSchedule(Random phases, TimeSpan silentPeriodMax)
         public TimeSpan Due { get; set; }
 
         public int Silences { get; set; }
-
-        public bool IsInFlight { get; set; }
 
         public bool IsRemoved { get; set; }
     }

@@ -116,6 +116,20 @@ public class PollScheduleTests
     }
 
     [Fact]
+    public void An_agent_that_leaves_the_design_and_comes_back_during_its_poll_is_not_asked_twice_at_once()
+    {
+        _schedule.Reconcile(Periods("a"), TimeSpan.Zero);
+        Assert.True(_schedule.TryTake(Minute, out _));
+
+        _schedule.Reconcile(Periods(), Minute);
+        _schedule.Reconcile(Periods("a"), Minute);
+
+        Assert.False(_schedule.TryTake(Minute * 3, out _));
+        _schedule.Complete("a", answered: true, Minute * 3);
+        Assert.Equal(["a"], TakeAll(Minute * 5));
+    }
+
+    [Fact]
     public void A_hint_brings_a_poll_forward_once()
     {
         _schedule.Reconcile(Periods("a"), TimeSpan.Zero);
