@@ -158,8 +158,9 @@ public sealed partial class AlarmLedger(IAlarmStore store, StoreGate gate, Alarm
             Volatile.Write(ref _problem, string.Empty);
             return true;
         }
-        catch (StoreException away)
+        catch (Exception away)
         {
+            // Also where the store threw for a bug of its own: whatever it was, the batch has to come back, or an alarm is lost over a restart.
             if (Problem.Length == 0)
             {
                 LogNotKept(batch.Changes.Count, away.Message);

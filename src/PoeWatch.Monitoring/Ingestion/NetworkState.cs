@@ -29,6 +29,18 @@ public sealed class NetworkState
         }
     }
 
+    /// <summary>Notes that a reading was dropped before it was kept: as long as it is shown it must not pass as kept.</summary>
+    public void NeverKept(SwitchReading dropped)
+    {
+        lock (_gate)
+        {
+            if (_answers.TryGetValue(dropped.PseId, out SwitchReading? answer) && answer.Sequence == dropped.Sequence)
+            {
+                _answers[dropped.PseId] = answer with { Sequence = long.MaxValue };
+            }
+        }
+    }
+
     /// <summary>The state of now, for elements that the design in force still has.</summary>
     public NetworkSnapshot Snapshot(DateTimeOffset now, IReadOnlySet<string> pseIds)
     {

@@ -34,7 +34,10 @@ public sealed class ReadingIntake(NetworkState state, ReadingKeeper keeper) : IR
         {
             SwitchReading numbered = reading with { Sequence = ++_sequence };
             state.Update(numbered);
-            keeper.Add(numbered);
+            if (keeper.Add(numbered) is { } dropped)
+            {
+                state.NeverKept(dropped);
+            }
         }
 
         Arrived?.Invoke();

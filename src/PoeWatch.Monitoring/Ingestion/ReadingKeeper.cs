@@ -46,7 +46,7 @@ public sealed partial class ReadingKeeper : BackgroundService
     /// <summary>Raised on the writer's own thread after each batch that was kept.</summary>
     public event Action? Kept;
 
-    /// <summary>Every reading up to this sequence is kept.</summary>
+    /// <summary>Every reading up to this sequence is kept, save those that <see cref="Add"/> gave back as dropped.</summary>
     public long KeptSequence => Volatile.Read(ref _keptSequence);
 
     public int WaitingReadings => _queue.Count;
@@ -58,16 +58,18 @@ public sealed partial class ReadingKeeper : BackgroundService
     /// <summary>Why nothing can be written now; empty where it can.</summary>
     public string Problem => Volatile.Read(ref _problem);
 
-    /// <summary>Takes a finished poll. Never blocks.</summary>
-    public void Add(SwitchReading reading)
+    /// <summary>Takes a finished poll; gives an older one that was dropped for it, if any: that one will never be kept. Never blocks.</summary>
+    public SwitchReading? Add(SwitchReading reading)
     {
-        if (!_queue.Add(reading) && !_isDropping)
+        SwitchReading? dropped = _queue.Add(reading);
+        if (dropped is not null && !_isDropping)
         {
             _isDropping = true;
             LogDropping(_queue.Max);
         }
 
         Wake();
+        return dropped;
     }
 
     public override async Task StopAsync(CancellationToken cancellationToken)

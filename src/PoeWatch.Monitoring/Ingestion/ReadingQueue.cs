@@ -34,20 +34,20 @@ public sealed class ReadingQueue(int max)
         }
     }
 
-    /// <summary>Adds a reading; false where an older one had to go for it.</summary>
-    public bool Add(SwitchReading reading)
+    /// <summary>Adds a reading; gives the older one that had to go for it, if any.</summary>
+    public SwitchReading? Add(SwitchReading reading)
     {
         lock (_gate)
         {
-            var full = _waiting.Count >= max;
-            if (full)
+            SwitchReading? gone = null;
+            if (_waiting.Count >= max)
             {
-                _waiting.Dequeue();
+                gone = _waiting.Dequeue();
                 _dropped++;
             }
 
             _waiting.Enqueue(reading);
-            return !full;
+            return gone;
         }
     }
 

@@ -46,7 +46,9 @@ public sealed class ServiceHealthView(
     private string Waiting() =>
         FormattableString.Invariant($"{keeper.WaitingReadings} polls wait in memory, {keeper.WaitingMax} at most; beyond that the oldest are dropped.");
 
-    private PartHealth Alarms() => monitor.AlarmProblem is { Length: > 0 } problem
+    private PartHealth Alarms() => monitor.ViewProblem is { Length: > 0 } fault
+        ? new PartHealth("alarms", "bad", fault)
+        : monitor.AlarmProblem is { Length: > 0 } problem
         ? new PartHealth("alarms", "degraded", problem)
         : new PartHealth("alarms", "good", "Alarms are kept.");
 

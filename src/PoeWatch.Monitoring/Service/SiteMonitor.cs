@@ -35,6 +35,7 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk
     private readonly Channel<Func<CancellationToken, Task<Action>>> _requests = Channel.CreateBounded<Func<CancellationToken, Task<Action>>>(64);
     private readonly SemaphoreSlim _wake = new(0, 1);
     private DesignAnalysis _analysis;
+    private string _viewProblem = string.Empty;
 
     public SiteMonitor(
         NetworkState state,
@@ -57,6 +58,9 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk
 
     /// <summary>Why alarms are not being kept; empty where they are.</summary>
     public string AlarmProblem => _ledger.Problem;
+
+    /// <summary>Why the view is not renewed, so that what it shows grows old; empty where it is.</summary>
+    public string ViewProblem => Volatile.Read(ref _viewProblem);
 
     /// <summary>Puts a validated design in force; returns when it is.</summary>
     public async Task UseDesignAsync(DesignModel design, CancellationToken cancellationToken)
@@ -85,6 +89,7 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk
             try
             {
                 await StepAsync(stoppingToken).ConfigureAwait(false);
+                Volatile.Write(ref _viewProblem, string.Empty);
                 await Task.Delay(GatherTime, _time, stoppingToken).ConfigureAwait(false);
                 await WaitAsync(stoppingToken).ConfigureAwait(false);
             }
@@ -94,6 +99,7 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk
             }
             catch (Exception bug)
             {
+                Volatile.Write(ref _viewProblem, $"Holding the site against its design fails, so what is shown grows old: {bug.Message} It is tried again; the log has more.");
                 LogAssessmentFailed(bug);
                 await Task.Delay(Beat, _time, stoppingToken).ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing);
             }

@@ -131,6 +131,58 @@ public class SiteMonitorTests
         _store.Failure = null;
     }
 
+    [Fact]
+    public async Task An_answer_that_was_dropped_for_want_of_room_never_passes_as_kept()
+    {
+        await using MonitoredSite site = await StartAsync(watts: 8);
+        await site.UntilAsync(() => site.View.Current.IsKept("quay-west"), "the reading is kept");
+        _store.Failure = MemoryStore.Away();
+        await site.UntilAsync(() => !site.View.Current.IsKept("quay-west"), "a newer answer is not kept");
+
+        site.WattsByPort = ImmutableDictionary<string, double>.Empty;
+        for (var i = 0; i < site.Keeper.WaitingMax; i++)
+        {
+            site.Intake.Accept(new SwitchReading("elsewhere", 0, _time.GetUtcNow().AddTicks(i), PollOutcome.Silent, "", null, [], []));
+        }
+
+        _store.Clear();
+        _store.Failure = null;
+        await site.UntilAsync(() => site.Keeper.WaitingReadings == 0, "all that waited is kept");
+        await site.UntilAsync(() => site.View.Current.KeptSequence == site.Keeper.KeptSequence, "the view knows");
+
+        Assert.DoesNotContain(_store.Readings, r => r.PseId == "quay-west" && r.Outcome == PollOutcome.Answered);
+        Assert.False(site.View.Current.IsKept("quay-west"));
+    }
+
+    [Fact]
+    public async Task A_fault_in_the_store_s_own_code_loses_no_alarm()
+    {
+        await using MonitoredSite site = await StartAsync(watts: 8);
+        await site.UntilAsync(() => site.Monitor.AlarmProblem.Length == 0, "the alarms of the last run are read");
+
+        _store.Failure = new InvalidOperationException("a bug");
+        Draw(site, 28);
+        await site.UntilAsync(() => Active(site, "headroom-low") is not null, "the alarm is raised");
+        await site.UntilAsync(() => site.Monitor.AlarmProblem.Contains("a bug", StringComparison.Ordinal), "the trouble is told");
+        _store.Failure = null;
+
+        await site.UntilAsync(() => _store.Changes.Any(c => c.Key.Type == "headroom-low" && c.Kind == "raised"), "the change is kept");
+    }
+
+    [Fact]
+    public async Task A_view_that_cannot_be_renewed_is_told_to_people()
+    {
+        await using MonitoredSite site = await StartAsync(watts: 8);
+        await site.UntilAsync(() => site.View.Current.Assessment.CableRuns[Port].DrawAtPse.Watts is not null, "a draw is known");
+        Assert.Empty(site.Monitor.ViewProblem);
+
+        // A reading without its text can only come of a bug.
+        site.Intake.Accept(new SwitchReading("quay-west", 0, _time.GetUtcNow(), PollOutcome.Silent, null!, null, [], []));
+
+        await site.UntilAsync(() => site.Monitor.ViewProblem.Length > 0, "the fault is told");
+        await site.UntilAsync(() => site.Monitor.ViewProblem.Length == 0, "the next good reading mends it");
+    }
+
     private static DesignModel Design(string hash = "first", double floor = 5) => new DesignModelBuilder()
         .Hash(hash)
         .Policy(DesignModelBuilder.Floors(floor, 1))

@@ -17,7 +17,7 @@ public sealed class MemoryStore : IHistoryStore, IAlarmStore, IDesignStore
     private readonly List<DesignVersion> _designs = [];
 
     /// <summary>What every call throws; null where the store is well.</summary>
-    public StoreException? Failure { get; set; }
+    public Exception? Failure { get; set; }
 
     /// <summary>Batches appended so far.</summary>
     public int Appends { get; private set; }
@@ -27,6 +27,13 @@ public sealed class MemoryStore : IHistoryStore, IAlarmStore, IDesignStore
     public IReadOnlyList<AlarmChange> Changes => Locked(() => _changes.ToArray());
 
     public IReadOnlyList<Alarm> Alarms => Locked(() => _alarms.Values.ToArray());
+
+    /// <summary>Forgets the readings.</summary>
+    public void Clear() => Locked(() =>
+    {
+        _readings.Clear();
+        return true;
+    });
 
     public static StoreException Away(string message = "the store is away") => new(message, isTransient: true, new IOException(message));
 
