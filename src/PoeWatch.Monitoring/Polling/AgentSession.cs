@@ -1,13 +1,16 @@
 using System.Collections.Immutable;
 using System.Net;
+using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Readings;
 using PoeWatch.Snmp;
 
 namespace PoeWatch.Monitoring.Polling;
 
 /// <summary>What is remembered of one agent between its polls. Used by one poll at a time.</summary>
-internal sealed class AgentSession
+internal sealed class AgentSession(SnmpAgent agent)
 {
+    public SnmpAgent Agent { get; } = agent;
+
     /// <summary>What the agent takes per request.</summary>
     public WalkState Walk { get; } = new();
 

@@ -10,6 +10,9 @@ namespace PoeWatch.Monitoring.Polling;
 /// <summary>Puts walked columns together into readings of ports and groups. Pure.</summary>
 public static class PoeTableRows
 {
+    /// <summary>RFC 3621: pethMainPsePower ends here, in watts; a group that draws more than any may have does not know its draw.</summary>
+    private const long GroupWattsMax = 65_535;
+
     /// <summary>Readings of all ports that any column names, in port order.</summary>
     public static ImmutableArray<PortReading> Ports(
         PollTarget target, WalkColumn states, WalkColumn classes, IReadOnlyDictionary<PsePortRef, Power> draws)
@@ -68,9 +71,9 @@ public static class PoeTableRows
         [
             .. budget.Keys.Concat(status.Keys).Concat(draw.Keys).Distinct().Order().Select(group => new GroupReading(
                 group,
-                budget.TryGetValue(group, out var b) && b > 0 ? Power.FromWatts(b) : null,
-                draw.TryGetValue(group, out var d) && d >= 0 ? Power.FromWatts(d) : null,
-                draw.TryGetValue(group, out d) && d >= 0 ? Provenance.Measured : Provenance.Unknown,
+                budget.TryGetValue(group, out var b) && b is > 0 and <= GroupWattsMax ? Power.FromWatts(b) : null,
+                draw.TryGetValue(group, out var d) && d is >= 0 and <= GroupWattsMax ? Power.FromWatts(d) : null,
+                draw.TryGetValue(group, out d) && d is >= 0 and <= GroupWattsMax ? Provenance.Measured : Provenance.Unknown,
                 status.TryGetValue(group, out var s) ? s == 1 : null)),
         ];
     }

@@ -20,12 +20,15 @@ public sealed class SnmpSwitchReader(SnmpClient client, ICredentialSource creden
     // Asking why takes requests of its own, so it is done when a silence begins and then now and then.
     private const int DiagnoseEvery = 10;
 
+    // Twice what the largest chassis and stacks have: common practice, no source. More is a broken agent, or one that wants to flood us.
+    private const int PortsMax = 2_000;
+
     private readonly BulkWalker _walker = new(client, time);
     private readonly ConcurrentDictionary<string, AgentSession> _sessions = new(StringComparer.Ordinal);
 
     public async Task<SwitchReading> ReadAsync(PollTarget target, CancellationToken cancellationToken)
     {
-        AgentSession session = _sessions.GetOrAdd(target.PseId, _ => new AgentSession());
+        AgentSession session = SessionOf(target);
         DateTimeOffset began = time.GetUtcNow();
         if (credentials.Find(target.Agent.Credentials, out var problem) is not { } secret)
         {
@@ -54,6 +57,12 @@ public sealed class SnmpSwitchReader(SnmpClient client, ICredentialSource creden
         ImmutableDictionary<PsePortRef, string> names = await NamesAsync(target, agent, session, walk, upTime, cancellationToken).ConfigureAwait(false);
         return Answered(target, session, walk, upTime, names, began);
     }
+
+    // What was learned of one agent says nothing of another that a new design puts in its place.
+    private AgentSession SessionOf(PollTarget target) => _sessions.AddOrUpdate(
+        target.PseId,
+        _ => new AgentSession(target.Agent),
+        (_, known) => known.Agent == target.Agent ? known : new AgentSession(target.Agent));
 
     private static WalkRequest Request(DrawColumn? draw)
     {
@@ -84,6 +93,12 @@ public sealed class SnmpSwitchReader(SnmpClient client, ICredentialSource creden
             { } meaning => PoeTableRows.Draws(target.PseId, walk.Columns[5], meaning),
         };
         ImmutableArray<PortReading> ports = PoeTableRows.Ports(target, walk.Columns[0], walk.Columns[1], draws);
+        if (ports.Length > PortsMax)
+        {
+            return Failed(target, began + walk.Duration, PollOutcome.Malformed, FormattableString.Invariant(
+                $"The agent shows {ports.Length} ports, more than any switch has ({PortsMax} are taken). Is it the right device, and is its software sound?"));
+        }
+
         PollOutcome outcome = ports.IsEmpty && walk.IsComplete ? PollOutcome.NoPoe : walk.IsComplete ? PollOutcome.Answered : PollOutcome.Partial;
         var detail = outcome switch
         {
@@ -168,8 +183,9 @@ public sealed class SnmpSwitchReader(SnmpClient client, ICredentialSource creden
         return session.ResolvedFrom == name ? session.Resolved : null;
     }
 
+    // TimeTicks ends at 32 bits; what an agent sends in a wider type may be no time at all.
     private static TimeSpan? UpTime(WalkResult walk) =>
-        walk.Instances[0].Value.TryGetUInt64(out var ticks) ? TimeSpan.FromMilliseconds(ticks * 10.0) : null;
+        walk.Instances[0].Value.TryGetUInt64(out var ticks) && ticks <= uint.MaxValue ? TimeSpan.FromMilliseconds(ticks * 10.0) : null;
 
     private static SwitchReading Failed(PollTarget target, DateTimeOffset at, PollOutcome outcome, string detail) =>
         new(target.PseId, 0, at, outcome, detail, null, [], []);

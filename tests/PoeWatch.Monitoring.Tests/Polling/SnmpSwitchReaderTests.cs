@@ -159,6 +159,64 @@ public sealed class SnmpSwitchReaderTests : IAsyncDisposable
         Assert.NotEmpty(reading.Ports);
     }
 
+    [Fact]
+    public async Task An_up_time_that_TimeTicks_cannot_hold_is_unknown_and_spoils_nothing_else()
+    {
+        // RFC 3418: sysUpTime is TimeTicks, 32 bits.
+        Put("1.3.6.1.2.1.1.3.0", SnmpValue.Counter64(ulong.MaxValue));
+
+        SwitchReading reading = await PollAsync();
+
+        Assert.Equal((PollOutcome.Answered, null), (reading.Outcome, reading.UpTime));
+        Assert.Equal(21_500, reading.Ports[0].DrawAtPse!.Value.Milliwatts);
+    }
+
+    [Fact]
+    public async Task More_watts_than_any_group_has_are_no_draw()
+    {
+        // RFC 3621: pethMainPsePower ends at 65535 W. All bits set is how some agents say that they do not know.
+        Put("1.3.6.1.2.1.105.1.3.1.1.2.1", SnmpValue.Gauge32(uint.MaxValue));
+        Put("1.3.6.1.2.1.105.1.3.1.1.4.1", SnmpValue.Gauge32(uint.MaxValue));
+
+        GroupReading group = Assert.Single((await PollAsync()).Groups);
+
+        Assert.Equal((null, null, Provenance.Unknown), (group.Budget, group.DrawAtPse, group.Provenance));
+    }
+
+    [Fact]
+    public async Task An_agent_that_shows_more_ports_than_any_switch_has_is_not_believed()
+    {
+        for (var port = 1; port <= 2_001; port++)
+        {
+            Put(FormattableString.Invariant($"1.3.6.1.2.1.105.1.1.1.6.1.{port}"), SnmpValue.Integer32(3));
+        }
+
+        SwitchReading reading = await PollAsync();
+
+        Assert.Equal(PollOutcome.Malformed, reading.Outcome);
+        Assert.Empty(reading.Ports);
+        Assert.Contains("2001 ports", reading.Detail, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task What_was_learned_of_one_agent_is_not_used_for_another_that_takes_its_place()
+    {
+        var column = new DrawColumn("1.3.6.1.4.1.99999.2", DrawUnit.Deciwatt, DrawIndex.IfIndex);
+        Put("1.3.6.1.4.1.99999.2.1", SnmpValue.Integer32(187));
+        await PollAsync(column);
+        await using var other = new ScriptedAgent("harbour");
+        other.Table.Set("1.3.6.1.2.1.1.3.0", SnmpValue.TimeTicks(9_000_000));
+        other.Table.Set("1.3.6.1.2.1.105.1.1.1.6.1.1", SnmpValue.Integer32(3));
+        other.Table.Set("1.3.6.1.2.1.31.1.1.1.1.1", SnmpValue.Text("ge1/0/9"));
+        other.Table.Set("1.3.6.1.2.1.31.1.1.1.1.10", SnmpValue.Text("ge1/0/1"));
+        other.Table.Set("1.3.6.1.4.1.99999.2.1", SnmpValue.Integer32(66));
+        other.Table.Set("1.3.6.1.4.1.99999.2.10", SnmpValue.Integer32(55));
+
+        SwitchReading reading = await _reader.ReadAsync(Target(other.Endpoint.Port, column), TestContext.Current.CancellationToken);
+
+        Assert.Equal(5_500, Assert.Single(reading.Ports).DrawAtPse!.Value.Milliwatts);
+    }
+
     public async ValueTask DisposeAsync()
     {
         await _client.DisposeAsync();
