@@ -12,6 +12,8 @@ public sealed partial class Restorer(
 {
     private static readonly TimeSpan TryAgain = TimeSpan.FromSeconds(5);
 
+    private bool _isDesignNoted;
+
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
     {
         try
@@ -32,7 +34,13 @@ public sealed partial class Restorer(
     {
         try
         {
-            await designs.SaveDesignAsync(inForce, stoppingToken).ConfigureAwait(false);
+            // Once: by the next try somebody may have applied another design.
+            if (!_isDesignNoted)
+            {
+                await designs.SaveDesignAsync(inForce, stoppingToken).ConfigureAwait(false);
+                _isDesignNoted = true;
+            }
+
             IReadOnlyList<SwitchReading> latest = await history.ReadLatestAsync(stoppingToken).ConfigureAwait(false);
             intake.Restore(latest);
             LogRestored(latest.Count);

@@ -39,7 +39,8 @@ public sealed partial class DesignDesk(
 
             // First kept, then in force: an auditor must never meet readings under a design that nobody can show.
             await store.SaveDesignAsync(new DesignVersion(model.Hash, reading.Text, time.GetUtcNow(), who), cancellationToken).ConfigureAwait(false);
-            await monitor.UseDesignAsync(model, cancellationToken).ConfigureAwait(false);
+            // From here on nobody can call it off: what is noted as in force has to be.
+            await monitor.UseDesignAsync(model, CancellationToken.None).ConfigureAwait(false);
             LogApplied(who, model.Hash, model.Agents.Count, model.CableRuns.Count);
             return new DesignApplyResult(true, model.Hash, reading.Problems);
         }

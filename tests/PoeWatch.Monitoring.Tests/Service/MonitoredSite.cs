@@ -47,6 +47,8 @@ internal sealed class MonitoredSite : ISwitchReader, IAsyncDisposable
 
     public MemoryStore Store { get; }
 
+    public StoreGate Gate => _gate;
+
     public FakeTimeProvider Time { get; }
 
     public SiteViewHolder View { get; }
