@@ -23,10 +23,11 @@ internal static class ServiceRunner
         {
             await app.StartAsync(stop);
         }
-        catch (IOException busy) when (busy.InnerException is AddressInUseException or SocketException)
+        catch (Exception unbound) when (unbound is SocketException or IOException { InnerException: AddressInUseException or SocketException })
         {
+            // A port that is taken comes wrapped; an address of another machine and a port for root alone come bare.
             await Console.Error.WriteLineAsync(
-                $"TCP port {settings.Listen.Port} on {settings.Listen.Address} cannot be listened on: {busy.InnerException.Message}. Is another service there? Choose another port with --port.");
+                $"TCP port {settings.Listen.Port} on {settings.Listen.Address} cannot be listened on: {(unbound.InnerException ?? unbound).Message}. Is another service there? Choose another port with --port. Is the address this machine's own? Correct listen.address.");
             return ExitCodes.NotUsable;
         }
 
@@ -38,6 +39,9 @@ internal static class ServiceRunner
         }
 
         await app.WaitForShutdownAsync(stop);
-        return ExitCodes.Good;
+
+        // A loop that ended by a bug stops the service, and its log says why: whoever watches over the process has to start it again.
+        var isFaulted = app.Services.GetServices<IHostedService>().OfType<BackgroundService>().Any(s => s.ExecuteTask is { IsFaulted: true });
+        return isFaulted ? ExitCodes.Failed : ExitCodes.Good;
     }
 }
