@@ -26,7 +26,7 @@ public sealed partial class FirstPageTests(CalmHarbour harbour) : IClassFixture<
             },
             Browser.State);
         var names = (await Browser.Demo.Rest.ItemsAsync("/api/v1/poles")).Select(p => p.GetProperty("name").GetString()!).Order();
-        var shown = await page.GetByRole(AriaRole.Radio).EvaluateAllAsync<string[]>("all => all.map(one => one.title)");
+        var shown = await page.Locator("#strip .mast-name").AllInnerTextsAsync();
         Assert.Equal(names, shown.Order());
 
         // The coal pier hangs on an unmanaged injector: nobody measures it, and it must not look measured.
@@ -64,9 +64,9 @@ public sealed partial class FirstPageTests(CalmHarbour harbour) : IClassFixture<
         var chosen = page.Locator("#strip [role=radio][aria-checked=true]");
         await Assertions.Expect(chosen).ToHaveCountAsync(1);
         await Assertions.Expect(chosen).ToBeFocusedAsync();
-        var name = await chosen.GetAttributeAsync("title");
+        var name = await chosen.Locator(".mast-name").InnerTextAsync();
         Assert.NotEqual(first, await chosen.GetAttributeAsync("data-pole"));
-        await Assertions.Expect(page.Locator("#pole-title")).ToContainTextAsync(name!);
+        await Assertions.Expect(page.Locator("#pole-title")).ToContainTextAsync(name);
         await SeeInkAsync(page);
         await Assertions.Expect(page.Locator("#pole figcaption")).ToContainTextAsync(" W ");
 
@@ -92,19 +92,20 @@ public sealed partial class FirstPageTests(CalmHarbour harbour) : IClassFixture<
         Browser.AssertNoTroubles();
     }
 
-    /// <summary>Goes on with the Tab key until the focus is on what the selector names, and not for ever.</summary>
-    internal static async Task TabToAsync(IPage page, string selector)
+    /// <summary>Goes on with the Tab key until the focus is on what the selector names and holds the text, and not for ever.</summary>
+    internal static async Task TabToAsync(IPage page, string selector, string text = "")
     {
         for (var step = 0; step < 80; step++)
         {
             await page.Keyboard.PressAsync("Tab");
-            if (await page.EvaluateAsync<bool>("selector => document.activeElement.matches(selector)", selector))
+            if (await page.EvaluateAsync<bool>(
+                "([selector, text]) => document.activeElement.matches(selector) && document.activeElement.textContent.includes(text)", new[] { selector, text }))
             {
                 return;
             }
         }
 
-        Assert.Fail($"The Tab key never comes to '{selector}'.");
+        Assert.Fail($"The Tab key never comes to '{selector}' with '{text}'.");
     }
 
     /// <summary>Something is drawn on the canvas of the chart.</summary>

@@ -20,11 +20,11 @@ public sealed class OperatorStoryTests
         await Assertions.Expect(alarm).ToContainTextAsync("headroom-low");
         await KeepScreenshotAsync(page);
 
-        await FirstPageTests.TabToAsync(page, "#alarm-list .alarm summary");
+        await FirstPageTests.TabToAsync(page, "#alarm-list .alarm summary", "Acknowledge");
         await page.Keyboard.PressAsync("Enter");
         await FirstPageTests.TabToAsync(page, "#alarm-list input");
         await page.Keyboard.TypeAsync("looking at it");
-        await FirstPageTests.TabToAsync(page, "#alarm-list button");
+        await FirstPageTests.TabToAsync(page, "#alarm-list button", "Acknowledge");
         await page.Keyboard.PressAsync("Enter");
 
         await Assertions.Expect(page.Locator("#alarm-list .operator").First).ToContainTextAsync("looking at it");
