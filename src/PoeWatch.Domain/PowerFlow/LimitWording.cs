@@ -61,7 +61,7 @@ internal static class LimitWording
             LimitKind.PassThroughTotal => $"Pass-through switch {place.ElementId} at all outputs together would give",
             LimitKind.PdClass => $"Device {place.ElementId} of class {(int)place.DeviceType!.RequestedClass} would take",
             LimitKind.PdVoltage => $"{Noun(place.Kind)} {place.ElementId} would get",
-            LimitKind.PairCurrent => $"Segment {place.Incoming.Id} to {place.ElementId} would carry on {place.Incoming.Pairs} pairs",
+            LimitKind.PairCurrent => $"Segment {place.Incoming.Id} to {place.ElementId} on {place.Incoming.Pairs} pairs would carry",
             LimitKind.SegmentLength => $"Segment {place.Incoming.Id} to {place.ElementId} has a length of",
             _ => throw new ArgumentOutOfRangeException(nameof(check), check.Kind, "Not a limit of a run."),
         };

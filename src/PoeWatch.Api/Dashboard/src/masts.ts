@@ -65,7 +65,8 @@ export class Masts {
     const isChosen = pole.id === this.chosen;
     const hasRun = pole.cableRunCount > 0;
     const left = leftIn(pole.headroomW, pole.headroomAtLeast);
-    const words = `${pole.name}${pole.name === pole.id ? '' : ` (${pole.id})`}: ${left}${hasRun ? `, draws ${drawIn(pole.draw)}, ${pole.grade}` : ''}`;
+    const shared = pole.isShared ? ', on a run shared with other poles' : '';
+    const words = `${pole.name}${pole.name === pole.id ? '' : ` (${pole.id})`}: ${left}${hasRun ? `, draws ${drawIn(pole.draw)}${shared}, ${pole.grade}` : ''}`;
     const key = `${words}|${full}|${isChosen}|${pole.kept}`;
     if (button.dataset['key'] === key) return;
     button.dataset['key'] = key;
@@ -78,7 +79,7 @@ export class Masts {
       h('span', { class: 'mast-name' }, pole.name),
       pole.name === pole.id ? null : h('span', { class: 'mast-id' }, pole.id),
       h('span', { class: 'mast-left' }, left),
-      ...(hasRun ? [gradeLabel(pole.grade), h('span', { class: 'mast-draw' }, `draws ${drawIn(pole.draw)}`)] : []),
+      ...(hasRun ? [gradeLabel(pole.grade), h('span', { class: 'mast-draw' }, `draws ${drawIn(pole.draw)}`), pole.isShared ? h('span', { class: 'tag' }, 'shared run') : null] : []),
     ].filter((part) => part !== null));
   }
 
