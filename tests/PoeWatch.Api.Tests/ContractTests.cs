@@ -41,7 +41,7 @@ public sealed partial class ContractTests
     }
 
     [Fact]
-    public async Task Document_lists_every_route_of_the_api_with_a_summary()
+    public async Task Document_lists_every_route_of_the_api_with_a_summary_and_says_what_each_parameter_means()
     {
         await using var api = await ApiHarness.StartAsync();
         var document = await api.GetAsync("/openapi/v1.json");
@@ -56,6 +56,8 @@ public sealed partial class ContractTests
         {
             Assert.False(string.IsNullOrWhiteSpace(operation.Value.GetProperty("summary").GetString()));
             Assert.True(operation.Value.GetProperty("responses").EnumerateObject().Any());
+            var parameters = operation.Value.TryGetProperty("parameters", out var some) ? some.EnumerateArray().ToList() : [];
+            Assert.All(parameters, p => Assert.True(p.TryGetProperty("description", out var words) && words.GetString() is { Length: > 0 }, p.GetProperty("name").GetString()));
         }
     }
 

@@ -9,6 +9,7 @@ internal static class OpenApiDetails
 {
     public static void Apply(OpenApiOptions options)
     {
+        ParameterWords.Apply(options);
         options.AddDocumentTransformer((document, _, _) =>
         {
             document.Info = new OpenApiInfo
