@@ -100,11 +100,12 @@ internal sealed class UdpPort : IDisposable
                     HandOverRefused(buffer, sender);
                 }
             }
-            catch (SocketException)
+            catch (SocketException error)
             {
-                // An ICMP error, or the socket closing: the loop's condition decides.
-                errorsInARow++;
-                HandOverRefused(buffer, sender);
+                // An ICMP error, or the socket closing: the loop's condition decides. Errors about datagrams of ours may come for hours
+                // with no answer between, when a whole site is away: only errors without a cause count.
+                bool isOfADatagram = HandOverRefused(buffer, sender) || error.SocketErrorCode == SocketError.ConnectionReset;
+                errorsInARow = isOfADatagram ? 0 : errorsInARow + 1;
             }
             catch (ObjectDisposedException)
             {
@@ -118,17 +119,21 @@ internal sealed class UdpPort : IDisposable
         }
     }
 
-    private void HandOverRefused(byte[] buffer, SocketAddress receiver)
+    /// <summary>True where the network refused any datagram.</summary>
+    private bool HandOverRefused(byte[] buffer, SocketAddress receiver)
     {
         _errorSeen = false;
-        for (int taken = 0; taken < MaxErrorsInARow && !_closed; taken++)
+        int taken = 0;
+        for (; taken < MaxErrorsInARow && !_closed; taken++)
         {
             if (!IcmpErrors.TryTake(_socket, buffer, receiver, out int length))
             {
-                return;
+                break;
             }
 
             _handler.OnRefused(buffer.AsSpan(0, length), receiver);
         }
+
+        return taken > 0;
     }
 }

@@ -1,3 +1,5 @@
+using System.Net;
+using System.Net.Sockets;
 using Microsoft.Extensions.Time.Testing;
 using PoeWatch.Snmp.Transport;
 using PoeWatch.TestKit.Snmp;
@@ -188,5 +190,31 @@ public sealed class FaultTests : IAsyncLifetime
         Pass(Wait);
 
         Assert.Equal(OperatingSystem.IsLinux() ? SnmpOutcome.Unreachable : SnmpOutcome.Timeout, (await asking).Outcome);
+    }
+
+    [Fact]
+    public async Task However_many_datagrams_the_network_refuses_the_agents_that_answer_are_heard()
+    {
+        SnmpTarget gone;
+        using (var socket = new Socket(AddressFamily.InterNetwork, SocketType.Dgram, ProtocolType.Udp))
+        {
+            socket.Bind(new IPEndPoint(IPAddress.Loopback, 0));
+            gone = new SnmpTarget((IPEndPoint)socket.LocalEndPoint!, new CommunityCredentials("public"), Wait, retries: 0);
+        }
+
+        // A site whose uplink is down: nothing but errors for a long time.
+        for (var i = 1; i <= 1_200; i++)
+        {
+            _ = _client.GetAsync(gone, [SysName], Token);
+            if (OperatingSystem.IsLinux())
+            {
+                await Conditions.UntilAsync(() => Statistics.Unreachable >= i, "an ICMP error");
+            }
+        }
+
+        Task<SnmpResult> asking = await AskAsync();
+        await Conditions.UntilAsync(() => asking.IsCompleted, "the answer of the agent that is there");
+
+        Assert.Equal(SnmpOutcome.Answered, (await asking).Outcome);
     }
 }
