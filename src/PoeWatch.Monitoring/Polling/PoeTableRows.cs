@@ -78,6 +78,18 @@ public static class PoeTableRows
         ];
     }
 
+    /// <summary>The same groups, but 0 W is no draw where a port of the group delivers: agents that do not measure the group say 0.</summary>
+    public static ImmutableArray<GroupReading> WithoutFalseZeros(ImmutableArray<GroupReading> groups, ImmutableArray<PortReading> ports)
+    {
+        var delivering = ports.Where(p => p.State == PortState.Delivering).Select(p => p.Port.Group).ToHashSet();
+        return
+        [
+            .. groups.Select(group => group.DrawAtPse == Power.Zero && delivering.Contains(group.Group)
+                ? group with { DrawAtPse = null, Provenance = Provenance.Unknown }
+                : group),
+        ];
+    }
+
     /// <summary>Names of interfaces by ifIndex.</summary>
     public static Dictionary<int, string> Names(WalkColumn column)
     {

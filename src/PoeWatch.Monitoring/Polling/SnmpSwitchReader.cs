@@ -106,7 +106,8 @@ public sealed class SnmpSwitchReader(SnmpClient client, ICredentialSource creden
             PollOutcome.Partial => $"The agent answered only a part ({walk.Ending}): {walk.Failure?.Summary ?? "its answers stepped back or were empty."}",
             _ => string.Empty,
         };
-        ImmutableArray<GroupReading> groups = PoeTableRows.Groups(walk.Columns[2], walk.Columns[3], walk.Columns[4]);
+        ImmutableArray<GroupReading> groups = PoeTableRows.WithoutFalseZeros(
+            PoeTableRows.Groups(walk.Columns[2], walk.Columns[3], walk.Columns[4]), ports);
         return new SwitchReading(target.PseId, 0, began + walk.Duration, outcome, detail, upTime, ports, groups) { InterfaceNames = names };
     }
 
@@ -118,9 +119,10 @@ public sealed class SnmpSwitchReader(SnmpClient client, ICredentialSource creden
         if (cause == SnmpOutcome.Timeout && session.Silences % DiagnoseEvery == 0)
         {
             SnmpOutcome found = (await client.DiagnoseSilenceAsync(agent, cancellationToken).ConfigureAwait(false)).Outcome;
-            session.Diagnosis = found is SnmpOutcome.Timeout or SnmpOutcome.Cancelled
-                ? string.Empty
-                : PollFailure.Explain(target, found, agent.Credentials is CommunityCredentials, failure?.Summary ?? string.Empty).Detail;
+            var (why, refusal) = PollFailure.Explain(target, found, agent.Credentials is CommunityCredentials, string.Empty);
+
+            // Only a refusal explains a silence that lasts; an agent that answers now or is unreachable may be plainly silent the next time.
+            session.Diagnosis = why == PollOutcome.Refused ? refusal : string.Empty;
         }
 
         session.Silences++;

@@ -217,6 +217,43 @@ public sealed class SnmpSwitchReaderTests : IAsyncDisposable
         Assert.Equal(5_500, Assert.Single(reading.Ports).DrawAtPse!.Value.Milliwatts);
     }
 
+    [Fact]
+    public async Task A_group_that_says_0_W_while_a_port_of_it_delivers_does_not_know_its_draw()
+    {
+        // Agents that do not measure the group give 0; RFC 3621 counts whole watts, so a true draw may also round to it.
+        Put("1.3.6.1.2.1.105.1.3.1.1.4.1", SnmpValue.Gauge32(0));
+
+        GroupReading group = Assert.Single((await PollAsync()).Groups);
+
+        Assert.Equal((null, Provenance.Unknown), (group.DrawAtPse, group.Provenance));
+    }
+
+    [Fact]
+    public async Task A_group_that_says_0_W_while_none_of_its_ports_delivers_draws_0_W()
+    {
+        Put("1.3.6.1.2.1.105.1.3.1.1.4.1", SnmpValue.Gauge32(0));
+        Put("1.3.6.1.2.1.105.1.1.1.6.1.1", SnmpValue.Integer32(2));
+        Put("1.3.6.1.2.1.105.1.1.1.6.1.3", SnmpValue.Integer32(2));
+
+        GroupReading group = Assert.Single((await PollAsync()).Groups);
+
+        Assert.Equal((0.0, Provenance.Measured), (group.DrawAtPse!.Value.Watts, group.Provenance));
+    }
+
+    [Fact]
+    public async Task An_agent_that_answers_when_it_is_asked_why_it_was_silent_does_not_pass_as_refusing_from_then_on()
+    {
+        _reader = Reader(TimeSpan.FromMilliseconds(300));
+        _agent.Next(AgentFault.Silence);
+        _agent.Next(AgentFault.Silence);
+        SwitchReading first = await PollAsync();
+        _agent.Always = AgentFault.Silence;
+
+        SwitchReading second = await PollAsync();
+
+        Assert.Equal((PollOutcome.Silent, PollOutcome.Silent), (first.Outcome, second.Outcome));
+    }
+
     public async ValueTask DisposeAsync()
     {
         await _client.DisposeAsync();
