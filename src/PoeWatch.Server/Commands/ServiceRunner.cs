@@ -28,6 +28,8 @@ internal static class ServiceRunner
             // A port that is taken comes wrapped; an address of another machine and a port for root alone come bare.
             await Console.Error.WriteLineAsync(
                 $"TCP port {settings.Listen.Port} on {settings.Listen.Address} cannot be listened on: {(unbound.InnerException ?? unbound).Message}. Is another service there? Choose another port with --port. Is the address this machine's own? Correct listen.address.");
+            // What has begun is stopped in order; torn down at once, it would log its end as a fault.
+            await app.StopAsync(CancellationToken.None);
             return ExitCodes.NotUsable;
         }
 
