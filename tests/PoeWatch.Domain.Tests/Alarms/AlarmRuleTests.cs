@@ -182,6 +182,15 @@ public sealed class AlarmRuleTests
     }
 
     [Fact]
+    public void A_switch_that_was_silent_before_a_restart_is_not_said_to_have_never_answered()
+    {
+        // A new life of the service knows the newest poll of each switch, which brought nothing here; of answers before it nothing.
+        var condition = Single(
+            new SnapshotBuilder(Harbour.Noon).Answered("quay-west", Harbour.Fresh, Harbour.QuayWest()).NotAnswered("quay-east"), AlarmTypes.SwitchSilent);
+        Assert.Contains("no answer since the service started", condition.Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void A_switch_behind_another_is_raised_after_that_other_has_been_asked_again()
     {
         var condition = Single(Harbour.AsDesigned(Harbour.Noon).NotAnswered("quay-east"), AlarmTypes.SwitchSilent);

@@ -37,7 +37,7 @@ internal static class SwitchSilentRule
             .SelectMany(run => run.PoleIds).Distinct().ToList();
         var last = agent.LastAnswerAt is { } at
             ? string.Create(CultureInfo.InvariantCulture, $"last answer {at.UtcDateTime:yyyy-MM-dd HH:mm:ss} UTC")
-            : "it has never answered";
+            : "no answer since the service started";
         return $"Switch {agent.PseId} is silent: {last}."
             + (behind.Count == 0 ? "" : string.Create(CultureInfo.InvariantCulture, $" Silent behind it ({behind.Count}): {RuleInput.List(behind)}."))
             + (poles.Count == 0 ? "" : $" Unknown because of that, not zero: {input.Poles(poles)}.")
