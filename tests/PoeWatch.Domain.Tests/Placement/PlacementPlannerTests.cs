@@ -113,6 +113,28 @@ public sealed class PlacementPlannerTests
         Assert.Equal("An output of ext (30 W) grants class 4, that is 25.5 W at the device; type lamp needs 28 W.", fit.Needs);
     }
 
+    [Fact]
+    public void Device_that_needs_just_what_the_class_of_an_output_gives_fits()
+    {
+        var design = OnExtender(outputWatts: 30).DeviceType("ptz", 25.5).Build();
+
+        Assert.True(Assert.Single(PlacementPlanner.Fit(design, "pole-1", design.DeviceTypes["ptz"])).Fits);
+    }
+
+    [Fact]
+    public void Nothing_fits_on_a_run_whose_limit_is_broken_for_good()
+    {
+        var design = new DesignModelBuilder()
+            .Injector("inj", ratingWatts: 10).Extender("ext", "pole-1", ownDrawWatts: 12).DeviceType("idle", 0)
+            .Cable("inj", "ext", 20)
+            .Build();
+
+        var fit = Assert.Single(PlacementPlanner.Fit(design, "pole-1", design.DeviceTypes["idle"]));
+
+        Assert.False(fit.Fits);
+        Assert.Equal(LimitKind.InjectorRating, fit.FirstBroken!.Kind);
+    }
+
     // TI TPS2379 Table 2: a class 4 PD works from 42.5 V, a Type 4 PD (injector maker's table) from 41.1 V.
     [Fact]
     public void Device_that_would_get_too_few_volts_is_refused()

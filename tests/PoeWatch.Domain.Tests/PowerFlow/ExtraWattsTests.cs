@@ -39,6 +39,10 @@ public sealed class ExtraWattsTests
     }
 
     [Fact]
+    public void Idle_run_without_losses_leaves_the_whole_limit() =>
+        Assert.Equal(30.0, Find(OnInjector(Device("cam", Loop(0)), ratingWatts: 30), "cam").Watts.Watts, TenMilliwatts);
+
+    [Fact]
     public void Free_output_binds_first_where_it_is_the_smallest()
     {
         var run = OnInjector(Extender("ext", Loop(1), [Device("cam", Loop(1))], outputWatts: 30));

@@ -75,6 +75,16 @@ public sealed class LimitTests
     }
 
     [Fact]
+    public void Output_counts_all_that_hangs_behind_it_once()
+    {
+        var run = OnInjector(Extender("near", Loop(0), [Extender("far", Loop(0), [Device("cam", Loop(0)), Device("horn", Loop(0))], ownWatts: 2)]));
+
+        var outputs = Solve(run, OperatingMode.Expected, ("cam", 12), ("horn", 4)).Limits.Where(l => l.Kind == LimitKind.ExtenderOutput);
+
+        Assert.Equal([("near", 18.0), ("far", 12.0), ("far", 4.0)], outputs.Select(l => (l.ElementId, Math.Round(l.Value, 6))));
+    }
+
+    [Fact]
     public void Pass_through_switch_is_held_to_input_each_output_and_total()
     {
         var run = OnPort(PassThrough(
