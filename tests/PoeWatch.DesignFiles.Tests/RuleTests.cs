@@ -19,6 +19,7 @@ public sealed class RuleTests
         { "unknown-port", "ports: [west:2]", "ports: [cam-3:2]", "cam-3:2" },
         { "unknown-group", "from: west:2,", "from: west:2/2,", "west:2/2" },
         { "unknown-time-zone", "time-zone: UTC", "time-zone: Skerry/Haven", "Skerry/Haven" },
+        { "unknown-word", "medium: fibre, length-m: 1200", "medium: fiber, length-m: 1200", "fiber" },
         { "malformed-port", "from: west:2,", "from: west,", "west, to: cam-3" },
         { "malformed-port", "from: ext:2,", "from: ext,", "ext, to" },
         { "output-beyond-count", "from: west:2,", "from: west:1/25,", "west:1/25" },

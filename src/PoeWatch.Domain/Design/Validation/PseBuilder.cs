@@ -53,7 +53,7 @@ internal static class PseBuilder
             values.Text(written.Switch, "switch", "the id of the switch at the near end"),
             values.Choice(written.Medium, DesignChoices.Medium),
             Length.FromMeters(values.Number(written.LengthMeters, DesignNumbers.UplinkLength)));
-        if (uplink.Medium == "copper" && written.Medium is not null && uplink.Length.Meters > DesignNumbers.SegmentMaxMeters)
+        if (written.Medium?.Value == "copper" && uplink.Length.Meters > DesignNumbers.SegmentMaxMeters)
         {
             problems.Error(
                 "segment-too-long", written.LengthMeters!, id, "A copper uplink reaches at most 100 m (the 100 m rule).",
