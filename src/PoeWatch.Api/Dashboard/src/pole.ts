@@ -43,7 +43,7 @@ export class PolePanel {
       this.#showTable();
     });
     this.#panel.replaceChildren(
-      this.#facts, h('h3', {}, 'History of its draw at the PSE'), choice,
+      this.#facts, h('h3', {}, 'History of its draw at the PSE (switch port or injector)'), choice,
       h('figure', {}, this.#chartBox, h('figcaption', {}, legend(), this.#caption)), this.#toggle, this.#tableBox,
     );
     this.#chart = new Chart(this.#chartBox, zone);

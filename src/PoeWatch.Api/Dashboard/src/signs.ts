@@ -38,7 +38,7 @@ export function gradeKey(): HTMLElement {
   return h(
     'div', {},
     h('dl', { class: 'key' }, ...order.flatMap((grade) => [h('dt', {}, gradeLabel(grade)), h('dd', {}, gradeMeaning[grade])])),
-    h('p', { class: 'quiet' }, 'A mast is filled as far as the pole draws; what stays open is left. Filled plain: known as a draw. Hatched: only a ceiling is known. Dotted: the design’s figure, nobody measures. A cap above the head: more than a limit allows. Shared run: one cable feeds several poles, so the same watts stand at each of them and must not be added up.'),
+    h('p', { class: 'quiet' }, 'The pole in the picture is filled as far as it draws; what stays open is left. Filled plain: known as a draw. Hatched: only a ceiling is known. Dotted: the design’s figure, nobody measures. A cap above the head: more than a limit allows. Shared run: one cable feeds several poles, so the same watts stand at each of them and must not be added up.'),
     h('p', { class: 'quiet' }, 'The floors are the design’s headroom policy: the larger of so many watts and so many percent of the limit. So 13 W can be slim on a 65 W feed and 7 W ample on one of 30 W. Where a design says nothing: early 5 W and 20 %, late 2 W and 10 %.'),
   );
 }
