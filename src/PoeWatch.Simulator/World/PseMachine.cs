@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using PoeWatch.Domain.Budgets;
 using PoeWatch.Domain.Quantities;
 using PoeWatch.Domain.Readings;
 using PoeWatch.Simulator.Faults;
@@ -99,18 +100,8 @@ internal sealed class PseMachine
         }
     }
 
-    private Power BudgetOf(PseGroupShape group, FaultState faults)
-    {
-        if (group.Supplies.IsEmpty)
-        {
-            return group.Budget;
-        }
-
-        var left = group.Supplies
-            .Where(supply => !faults.LostSupplies.Contains(new SupplyRef(Shape.ElementId, group.Number, supply.Id)))
-            .Aggregate(Power.Zero, (sum, supply) => sum + supply.Rating);
-        return Power.Min(group.Budget, left);
-    }
+    private Power BudgetOf(PseGroupShape group, FaultState faults) => SupplyPower.BudgetWith(
+        group.Budget, group.Supplies, supply => !faults.LostSupplies.Contains(new SupplyRef(Shape.ElementId, group.Number, supply.Id)));
 
     private Power UsableOf(PseGroupShape group, FaultState faults) => BudgetOf(group, faults) - group.GuardBand;
 

@@ -1,3 +1,4 @@
+using PoeWatch.Domain.Budgets;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.Quantities;

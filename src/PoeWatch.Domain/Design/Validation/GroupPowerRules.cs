@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using PoeWatch.Domain.Budgets;
 using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.PowerFlow;
 using PoeWatch.Domain.Quantities;
@@ -28,7 +29,7 @@ internal sealed class GroupPowerRules(DesignParts parts)
 
     private void CheckDemand(PseSwitch pse, PseGroup group, ImmutableArray<CableRun> runs)
     {
-        var usable = group.Budget - group.GuardBand;
+        var usable = GroupLimits.Usable(group);
         var (worst, demand) = parts.LoadCases
             .Select(loadCase => (loadCase, Demand: runs.Aggregate(Power.Zero, (sum, run) => sum + DemandAtPse(run, loadCase))))
             .MaxBy(pair => pair.Demand);
@@ -54,7 +55,7 @@ internal sealed class GroupPowerRules(DesignParts parts)
             return;
         }
 
-        var usable = group.Budget - group.GuardBand;
+        var usable = GroupLimits.Usable(group);
         var allocated = runs.Aggregate(Power.Zero, (sum, run) => sum + Allocation(pse, group, run));
         if (allocated > usable)
         {
@@ -69,18 +70,15 @@ internal sealed class GroupPowerRules(DesignParts parts)
     private static Power Allocation(PseSwitch pse, PseGroup group, CableRun run)
     {
         var port = pse.Ports[run.Source.Port!.Value];
-        if (group.Allocation == AllocationPolicy.ByLimit || run.Root.DeviceType is not { } type)
-        {
-            return port.Limit;
-        }
-
-        var granted = type.RequestedClass < port.GrantableClass ? type.RequestedClass : port.GrantableClass;
-        return Power.Min(PoeTables.LimitsOf(granted, port.Type).PseMinimumOutput, port.Limit);
+        PoeClass? granted = run.Root.DeviceType is { } type
+            ? type.RequestedClass < port.GrantableClass ? type.RequestedClass : port.GrantableClass
+            : null;
+        return PortReserve.Of(group.Allocation, granted, port.Type, port.Limit, drawAtPse: null);
     }
 
     private void CheckSupplies(PseSwitch pse, PseGroup group)
     {
-        var together = group.Supplies.Aggregate(Power.Zero, (sum, supply) => sum + supply.Rating);
+        var together = SupplyPower.Together(group.Supplies);
         if (!group.Supplies.IsEmpty && group.Budget > together)
         {
             Report(

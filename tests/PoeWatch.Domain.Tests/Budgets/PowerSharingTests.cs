@@ -1,8 +1,8 @@
+using PoeWatch.Domain.Budgets;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Quantities;
-using PoeWatch.Simulator.World;
 
-namespace PoeWatch.Simulator.Tests.World;
+namespace PoeWatch.Domain.Tests.Budgets;
 
 /// <summary>
 /// Who is fed when power is short, against what makers of switches document. Sources: HPE ArubaOS-Switch management guide 16.10,
