@@ -4,6 +4,7 @@ using Microsoft.Extensions.Logging;
 using Microsoft.Extensions.Options;
 using PoeWatch.Domain.Readings;
 using PoeWatch.Monitoring.Abstractions;
+using PoeWatch.Monitoring.Service;
 using PoeWatch.Monitoring.Telemetry;
 
 namespace PoeWatch.Monitoring.Ingestion;
@@ -25,7 +26,7 @@ public sealed partial class ReadingKeeper : BackgroundService
     private readonly StorageMetrics _metrics;
     private readonly TimeProvider _time;
     private readonly ILogger<ReadingKeeper> _log;
-    private readonly SemaphoreSlim _wake = new(0, 1);
+    private readonly WakeSignal _wake;
     private long _keptSequence;
     private string _problem = string.Empty;
     private bool _isDropping;
@@ -39,6 +40,7 @@ public sealed partial class ReadingKeeper : BackgroundService
         ILogger<ReadingKeeper> log)
     {
         (_store, _gate, _metrics, _options, _time, _log) = (store, gate, metrics, options.Value, time, log);
+        _wake = new WakeSignal(time);
         _queue = new ReadingQueue(_options.WaitingMax);
         metrics.Observe(() => _queue.Count, () => _queue.Dropped);
     }
@@ -68,7 +70,7 @@ public sealed partial class ReadingKeeper : BackgroundService
             LogDropping(_queue.Max);
         }
 
-        Wake();
+        _wake.Set();
         return dropped;
     }
 
@@ -103,7 +105,7 @@ public sealed partial class ReadingKeeper : BackgroundService
             {
                 if (_queue.Count == 0)
                 {
-                    await _wake.WaitAsync(stoppingToken).ConfigureAwait(false);
+                    await _wake.WaitAsync(RetryMax, stoppingToken).ConfigureAwait(false);
                 }
 
                 await Task.Delay(_options.GatherTime, _time, stoppingToken).ConfigureAwait(false);
@@ -161,18 +163,6 @@ public sealed partial class ReadingKeeper : BackgroundService
 
         Kept?.Invoke();
         return true;
-    }
-
-    private void Wake()
-    {
-        try
-        {
-            _wake.Release();
-        }
-        catch (SemaphoreFullException)
-        {
-            // A wake-up is already pending.
-        }
     }
 
     [LoggerMessage(2101, LogLevel.Error, "The history store cannot be written: {Reason} Readings are held in memory, {Max} polls at most, and written when it is back.")]

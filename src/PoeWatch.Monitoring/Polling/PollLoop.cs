@@ -3,6 +3,7 @@ using Microsoft.Extensions.Logging;
 using Microsoft.Extensions.Options;
 using PoeWatch.Domain.Readings;
 using PoeWatch.Monitoring.Abstractions;
+using PoeWatch.Monitoring.Service;
 using PoeWatch.Monitoring.Telemetry;
 
 namespace PoeWatch.Monitoring.Polling;
@@ -13,9 +14,12 @@ namespace PoeWatch.Monitoring.Polling;
 /// </summary>
 public sealed partial class PollLoop : BackgroundService
 {
+    // The loop is woken for everything that it waits for; this is only so that no wait is without end.
+    private static readonly TimeSpan LookAgain = TimeSpan.FromSeconds(1);
+
     private readonly Lock _gate = new();
     private readonly PollSchedule _schedule;
-    private readonly SemaphoreSlim _wake = new(0, 1);
+    private readonly WakeSignal _wake;
     private readonly PollingOptions _options;
     private readonly ISwitchReader _reader;
     private readonly IReadingSink _sink;
@@ -37,6 +41,7 @@ public sealed partial class PollLoop : BackgroundService
         (_reader, _sink, _metrics, _options, _time, _log) = (reader, sink, metrics, options.Value, time, log);
         _schedule = new PollSchedule(new Random(_options.PhaseSeed), _options.SilentPeriodMax);
         _start = time.GetTimestamp();
+        _wake = new WakeSignal(time);
         metrics.Observe(() => Volatile.Read(ref _inFlight), () => _schedule.MissedSlots);
     }
 
@@ -64,15 +69,15 @@ public sealed partial class PollLoop : BackgroundService
             _schedule.Reconcile(targets.ToDictionary(t => t.Key, t => t.Value.Agent.PollPeriod), Elapsed());
         }
 
-        Wake();
+        _wake.Set();
     }
 
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
     {
         while (!stoppingToken.IsCancellationRequested)
         {
-            TimeSpan? wait = StartDue(stoppingToken);
-            await WaitAsync(wait, stoppingToken).ConfigureAwait(false);
+            TimeSpan wait = StartDue(stoppingToken) ?? LookAgain;
+            await _wake.WaitAsync(wait < LookAgain ? wait : LookAgain, stoppingToken).ConfigureAwait(false);
         }
     }
 
@@ -87,28 +92,6 @@ public sealed partial class PollLoop : BackgroundService
             }
 
             return _inFlight < _options.MaxInFlight ? _schedule.UntilNext(Elapsed()) : null;
-        }
-    }
-
-    private async Task WaitAsync(TimeSpan? wait, CancellationToken stoppingToken)
-    {
-        try
-        {
-            if (wait is { } due)
-            {
-                using var timer = CancellationTokenSource.CreateLinkedTokenSource(stoppingToken);
-                var woken = _wake.WaitAsync(timer.Token);
-                await Task.WhenAny(woken, Task.Delay(due, _time, timer.Token)).ConfigureAwait(false);
-                await timer.CancelAsync().ConfigureAwait(false);
-            }
-            else
-            {
-                await _wake.WaitAsync(stoppingToken).ConfigureAwait(false);
-            }
-        }
-        catch (OperationCanceledException)
-        {
-            // Stopping: the loop's own condition ends it.
         }
     }
 
@@ -144,7 +127,7 @@ public sealed partial class PollLoop : BackgroundService
             }
 
             Interlocked.Decrement(ref _inFlight);
-            Wake();
+            _wake.Set();
         }
     }
 
@@ -168,18 +151,6 @@ public sealed partial class PollLoop : BackgroundService
     }
 
     private TimeSpan Elapsed() => _time.GetElapsedTime(_start);
-
-    private void Wake()
-    {
-        try
-        {
-            _wake.Release();
-        }
-        catch (SemaphoreFullException)
-        {
-            // A wake-up is already pending: one is enough.
-        }
-    }
 
     [LoggerMessage(1002, LogLevel.Warning, "The poll of {PseId} was given up after {Seconds} s.")]
     private partial void LogGivenUp(string pseId, double seconds);

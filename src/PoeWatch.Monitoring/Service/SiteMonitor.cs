@@ -33,7 +33,7 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk
     private readonly TimeProvider _time;
     private readonly ILogger<SiteMonitor> _log;
     private readonly Channel<Func<CancellationToken, Task<Action>>> _requests = Channel.CreateBounded<Func<CancellationToken, Task<Action>>>(64);
-    private readonly SemaphoreSlim _wake = new(0, 1);
+    private readonly WakeSignal _wake;
     private DesignAnalysis _analysis;
     private string _viewProblem = string.Empty;
 
@@ -51,9 +51,10 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk
     {
         (_state, _view, _keeper, _ledger, _polls) = (state, view, keeper, ledger, polls);
         (_metrics, _clock, _time, _log) = (metrics, clock, time, log);
+        _wake = new WakeSignal(time);
         _analysis = DesignAnalysis.Of(view.Current.Design);
-        intake.Arrived += Wake;
-        keeper.Kept += Wake;
+        intake.Arrived += _wake.Set;
+        keeper.Kept += _wake.Set;
     }
 
     /// <summary>Why alarms are not being kept; empty where they are.</summary>
@@ -91,7 +92,7 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk
                 await StepAsync(stoppingToken).ConfigureAwait(false);
                 Volatile.Write(ref _viewProblem, string.Empty);
                 await Task.Delay(GatherTime, _time, stoppingToken).ConfigureAwait(false);
-                await WaitAsync(stoppingToken).ConfigureAwait(false);
+                await _wake.WaitAsync(Beat, stoppingToken).ConfigureAwait(false);
             }
             catch (OperationCanceledException) when (stoppingToken.IsCancellationRequested)
             {
@@ -162,7 +163,7 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk
                 }
             },
             cancellationToken).ConfigureAwait(false);
-        Wake();
+        _wake.Set();
         return await done.Task.WaitAsync(cancellationToken).ConfigureAwait(false);
     }
 
@@ -171,25 +172,6 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk
         while (_requests.Reader.TryRead(out Func<CancellationToken, Task<Action>>? request))
         {
             reports.Add(await request(stoppingToken).ConfigureAwait(false));
-        }
-    }
-
-    private async Task WaitAsync(CancellationToken stoppingToken)
-    {
-        using var timer = CancellationTokenSource.CreateLinkedTokenSource(stoppingToken);
-        await Task.WhenAny(_wake.WaitAsync(timer.Token), Task.Delay(Beat, _time, timer.Token)).ConfigureAwait(false);
-        await timer.CancelAsync().ConfigureAwait(false);
-    }
-
-    private void Wake()
-    {
-        try
-        {
-            _wake.Release();
-        }
-        catch (SemaphoreFullException)
-        {
-            // A wake-up is already pending.
         }
     }
 
