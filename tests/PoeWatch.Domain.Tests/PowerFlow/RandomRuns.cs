@@ -23,7 +23,7 @@ internal sealed record DrawnRun(int Seed, CableRun Run, Dictionary<string, Power
     public override string ToString() => $"run drawn from seed {Seed}, {Mode}";
 }
 
-/// <summary>Trees of up to 5 segments' depth with every kind of element, in both operating modes; the same seed draws the same run.</summary>
+/// <summary>Trees of up to 5 segments' depth, or deeper where asked, with every kind of element, in both operating modes; the same seed draws the same run.</summary>
 internal static class RandomRuns
 {
     private static readonly int[] s_gauges = [22, 23, 24, 26];
@@ -46,12 +46,14 @@ internal static class RandomRuns
         }
     }
 
-    public static DrawnRun From(int seed)
+    /// <param name="deepest">Segments in a row at most.</param>
+    /// <param name="most">From so many places on, only devices are added.</param>
+    public static DrawnRun From(int seed, int deepest = 5, int most = int.MaxValue)
     {
         var random = new Random(seed);
         var number = 0;
         var type = (PoeType)random.Next(0, 5);
-        var run = OnPort(Place(random, ref number, depth: 1), 40 + (60 * random.NextDouble()), type, 44 + (13 * random.NextDouble()));
+        var run = OnPort(Place(random, ref number, depth: 1, deepest, most), 40 + (60 * random.NextDouble()), type, 44 + (13 * random.NextDouble()));
         var demand = run.Root.SelfAndBelow()
             .Where(place => place.Kind == FlowNodeKind.Device || random.Next(4) == 0)
             .ToDictionary(place => place.ElementId, _ => Power.FromWatts(25 * random.NextDouble()));
@@ -67,11 +69,11 @@ internal static class RandomRuns
     public static Dictionary<string, Power> Scaled(Dictionary<string, Power> demand, double factor) =>
         demand.ToDictionary(d => d.Key, d => d.Value * factor);
 
-    private static FlowNode Place(Random random, ref int number, int depth)
+    private static FlowNode Place(Random random, ref int number, int depth, int deepest, int most)
     {
         var id = $"e{++number}";
         var cable = Cable(1 + (99 * random.NextDouble()), s_gauges[random.Next(4)], random.Next(2) == 0 ? 2 : 4, -20 + (80 * random.NextDouble()));
-        var kind = depth == 5 ? 0 : random.Next(depth == 1 ? 1 : 0, 4);
+        var kind = depth == deepest || number > most ? 0 : random.Next(depth == 1 ? 1 : 0, 4);
         if (kind == 0)
         {
             return Device(id, cable, (PoeClass)random.Next(0, 9));
@@ -80,7 +82,7 @@ internal static class RandomRuns
         var children = new FlowNode[random.Next(1, 4)];
         for (var at = 0; at < children.Length; at++)
         {
-            children[at] = Place(random, ref number, depth + 1);
+            children[at] = Place(random, ref number, depth + 1, deepest, most);
         }
 
         var own = 0.5 * random.NextDouble();
