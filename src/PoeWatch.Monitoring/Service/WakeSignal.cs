@@ -14,13 +14,19 @@ internal sealed class WakeSignal(TimeProvider time)
     /// <summary>Wakes the loop, now or when it next waits. Never blocks.</summary>
     public void Set()
     {
+        // Asked first, because a full semaphore throws and a busy loop is set many times a second.
+        if (_signal.CurrentCount > 0)
+        {
+            return;
+        }
+
         try
         {
             _signal.Release();
         }
         catch (SemaphoreFullException)
         {
-            // A wake-up is already pending: one is enough.
+            // Somebody else was first: one wake-up is enough.
         }
     }
 

@@ -29,7 +29,7 @@ internal static class ApplyCommand
             using HttpResponseMessage answer = await ServiceClient.SendAsync(client, request, stop);
             if (answer.IsSuccessStatusCode)
             {
-                Console.WriteLine($"Design {design.Hash} is in force.");
+                Console.WriteLine($"Design {design.Hash} is in force until the service's next start, which reads its own design file again: change that file too.");
                 return ExitCodes.Good;
             }
 
