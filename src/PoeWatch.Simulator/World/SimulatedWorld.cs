@@ -33,7 +33,7 @@ public sealed class SimulatedWorld
     private readonly long _startTimestamp;
     private readonly Lock _stepping = new();
     private long _stepsDone;
-    
+
     // Replaced whole after each step, never changed.
     private Dictionary<string, PseSnapshot> _shown = [];
 

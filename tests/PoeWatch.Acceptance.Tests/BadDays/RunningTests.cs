@@ -91,23 +91,27 @@ public sealed class RunningTests
     private static Func<byte[], byte[]> Spoiler(string name, Random chance) => name switch
     {
         "half" => answer => answer[..(answer.Length / 2)],
-        "noise" => answer =>
-        {
-            chance.NextBytes(answer);
-            return answer;
-        },
+        "noise" => answer => Noise(answer, chance),
         "empty" => _ => [],
-        _ => answer =>
-        {
-            // Behind the head with version, community and request id, so that the answer still finds its request.
-            for (var i = 40; i < answer.Length; i += 3)
-            {
-                answer[i] ^= (byte)chance.Next(1, 256);
-            }
-
-            return answer;
-        },
+        _ => answer => Damage(answer, chance),
     };
+
+    private static byte[] Noise(byte[] answer, Random chance)
+    {
+        chance.NextBytes(answer);
+        return answer;
+    }
+
+    // Behind the head with version, community and request id, so that the answer still finds its request.
+    private static byte[] Damage(byte[] answer, Random chance)
+    {
+        for (var i = 40; i < answer.Length; i += 3)
+        {
+            answer[i] ^= (byte)chance.Next(1, 256);
+        }
+
+        return answer;
+    }
 
     private static Task<JsonElement> SeeKeptAsync(Service service) => service.SeePortAsync(
         "a kept reading", "quay", 1, 1, p => p.GetProperty("kept") is { ValueKind: JsonValueKind.True });

@@ -104,8 +104,8 @@ public sealed class SwitchReadingCodecTests
     [Fact]
     public void Version_1_is_written_byte_by_byte_as_documented()
     {
-        var reading = SampleReadings.Answered("quay-west", 300, SampleReadings.Start, SampleReadings.Port("quay-west", 1, 0), SampleReadings.Port("quay-west", 2, 25_400))
-            with { Groups = SampleReadings.Groups() };
+        PortReading[] ports = [SampleReadings.Port("quay-west", 1, 0), SampleReadings.Port("quay-west", 2, 25_400)];
+        var reading = SampleReadings.Answered("quay-west", 300, SampleReadings.Start, ports) with { Groups = SampleReadings.Groups() };
         var (_, payload) = Packed(reading);
 
         Assert.Equal(

@@ -18,7 +18,11 @@ public abstract class AlarmStoreSuite : StoreSuite
             from state in Enum.GetValues<OperatorState>()
             select Raised(new AlarmKey($"pole/{severity}-{state}", "headroom-low")) with
             {
-                Severity = severity, OperatorState = state, IsCleared = state == OperatorState.Closed, OperatorName = "Åse", OperatorText = "seen; 'quoted' \"twice\"",
+                Severity = severity,
+                OperatorState = state,
+                IsCleared = state == OperatorState.Closed,
+                OperatorName = "Åse",
+                OperatorText = "seen; 'quoted' \"twice\"",
             };
         var expected = alarms.ToList();
 

@@ -54,7 +54,7 @@ internal sealed class CableRunBuilder(DesignParts parts)
         var children = _segmentsFrom[id].OrderBy(s => s.From.Output).Select(BuildNode).ToImmutableArray();
         if (parts.Devices.TryGetValue(id, out var device))
         {
-            return new FlowNode(FlowNodeKind.Device, id, device.PoleId, incoming, children) 
+            return new FlowNode(FlowNodeKind.Device, id, device.PoleId, incoming, children)
             {
                 Device = device,
                 DeviceType = parts.DeviceTypes.GetValueOrDefault(device.TypeId) ?? UnknownType,
