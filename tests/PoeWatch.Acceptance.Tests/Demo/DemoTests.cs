@@ -3,10 +3,6 @@ using PoeWatch.Acceptance.Tests.Support;
 
 namespace PoeWatch.Acceptance.Tests.Demo;
 
-/// <summary>Tests with promises in seconds: they run when no other test does, else they would measure the other tests.</summary>
-[CollectionDefinition(nameof(Timed), DisableParallelization = true)]
-public sealed class Timed;
-
 /// <summary>The demo as a newcomer meets it: live watts soon, Ctrl-C ends it cleanly, the second start carries on.</summary>
 [Collection(nameof(Timed))]
 public sealed class DemoTests

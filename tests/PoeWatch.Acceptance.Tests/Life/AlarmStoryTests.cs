@@ -67,7 +67,7 @@ public sealed class AlarmStoryTests
 
     private static Task<JsonElement> SeeAlarmAsync(Service service, string what, bool cleared)
     {
-        JsonElement found = default;
+        JsonElement found = default, port = default;
         return SeeAsync();
 
         async Task<JsonElement> SeeAsync()
@@ -76,11 +76,12 @@ public sealed class AlarmStoryTests
                 what,
                 async () =>
                 {
+                    port = await service.Rest.GetAsync("/api/v1/ports/quay/1/1");
                     var alarms = await HeadroomAlarmsAsync(service);
                     found = alarms.SingleOrDefault(a => a.GetProperty("resource").GetString()!.StartsWith("run/", StringComparison.Ordinal));
                     return found.ValueKind != JsonValueKind.Undefined && found.GetProperty("isCleared").GetBoolean() == cleared;
                 },
-                () => service.Output,
+                () => $"The port then: {port}{Environment.NewLine}{service.Output}",
                 Patience);
             return found;
         }
