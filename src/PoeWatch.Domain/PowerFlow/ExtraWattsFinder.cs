@@ -77,12 +77,10 @@ public static class ExtraWattsFinder
         state.Share = 0.0;
         if (!FlowSweep.Solve(state) || !HoldsAll(state, checks))
         {
-            state.Share = 1.0;
             return Power.Zero;
         }
 
         var share = FlowSearch.LargestShare(state, _ => HoldsAll(state, checks));
-        state.Share = 1.0;
         return Power.FromWatts(state.DemandWatts * (1.0 - share));
     }
 

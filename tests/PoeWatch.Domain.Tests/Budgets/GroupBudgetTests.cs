@@ -100,6 +100,7 @@ public sealed class GroupBudgetTests
     {
         Assert.Equal(2.25, UpsRuntime.Of(500, 0.9, Watts(200))!.Value.TotalHours, 1e-9);
         Assert.Equal(1.8, UpsRuntime.Of(500, 0.9, Watts(200), UpsRuntime.AgedBattery)!.Value.TotalHours, 1e-9);
+        Assert.Equal(0.75, UpsRuntime.Of(500, 0.3, Watts(200))!.Value.TotalHours, 1e-9);
         Assert.Equal(200, UpsRuntime.LoadOf(Watts(150), Watts(30)).Watts, 1e-9);
         Assert.Null(UpsRuntime.Of(500, 0.9, Power.Zero));
         Assert.Equal(365, UpsRuntime.Of(500, 0.9, Watts(1e-6))!.Value.TotalDays, 1e-9);

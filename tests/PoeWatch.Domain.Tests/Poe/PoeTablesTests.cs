@@ -20,8 +20,9 @@ public sealed class PoeTablesTests
         Assert.Equal((pseWatts, pdWatts), (row.PseMinimumOutput.Watts, row.PdMaximumInput.Watts));
     }
 
-    // Ethernet Alliance, overview of IEEE 802.3bt (2018), class table; classes 2 and 3 from memory (see the closing test).
+    // Ethernet Alliance, overview of IEEE 802.3bt (2018), class table; classes 2 and 3 from memory (see the closing test). Class 0 is treated as class 3.
     [Theory]
+    [InlineData(PoeClass.Class0, 14.0, 13.0)]
     [InlineData(PoeClass.Class1, 4.0, 3.84)]
     [InlineData(PoeClass.Class2, 6.7, 6.49)]
     [InlineData(PoeClass.Class3, 14.0, 13.0)]

@@ -60,6 +60,7 @@ public sealed class CableInstallationTests
     [InlineData(55, 77.2)]
     [InlineData(60, 75)]
     [InlineData(42.5, 82.85)]
+    [InlineData(57.5, 76.1)]
     [InlineData(70, 71.43)]
     public void Warm_unscreened_cable_must_be_shorter(double celsius, double meters) =>
         Assert.Equal(meters, LengthDerating.LongestCable(Celsius(celsius), isScreened: false).Meters, 0.01);
@@ -109,6 +110,10 @@ public sealed class CableInstallationTests
     [InlineData(BundledCable.Category6, 1.0, true)]
     public void A_bundle_is_too_warm_above_15_degrees(BundledCable cable, double amperes, bool isTooWarm) =>
         Assert.Equal(isTooWarm, CableHeat.IsTooWarm(cable, Current.FromAmperes(amperes)));
+
+    // TSB-184-A (trade press): bundles of 24 or fewer, 15 degrees.
+    [Fact]
+    public void Bundles_should_be_small_and_cool() => Assert.Equal((24, 15.0, 1.0), (CableHeat.LargestBundle, CableHeat.LargestRise, CableHeat.FitMargin));
 
     [Fact]
     public void A_bundle_adds_to_the_warmth_around_it() =>

@@ -132,6 +132,8 @@ public sealed class ExtraWattsTests
 
         Assert.Equal(LimitKind.VoltageCollapse, extra.Binding.Kind);
         Assert.True(extra.Binding.IsBroken);
+        Assert.Equal(54.0 * 54.0 / (4.0 * 20.0), extra.Binding.LimitValue, TenMilliwatts);
+        Assert.Equal(60.0, extra.Binding.Value);
         Assert.Equal(-(60 - (42.5 * 0.575)), extra.Watts.Watts, TenMilliwatts);
     }
 

@@ -116,6 +116,13 @@ public sealed class LoopFlowTests
     }
 
     [Fact]
+    public void Even_a_short_loop_has_a_most_and_none_has_none()
+    {
+        Assert.Equal(50.0 * 50.0 / 0.4, LoopFlow.MostLoad(Voltage.FromVolts(50), Resistance.FromOhms(0.1))!.Value.Watts, 1e-9);
+        Assert.Null(LoopFlow.MostLoad(Voltage.FromVolts(50), Resistance.Zero));
+    }
+
+    [Fact]
     public void No_load_draws_nothing_and_no_loop_loses_nothing()
     {
         var idle = LoopFlow.Solve(Voltage.FromVolts(54), Resistance.FromOhms(8), Power.Zero)!.Value;
