@@ -66,6 +66,10 @@ public sealed class PowerTermsTests
             PoeClass.Class4, Power.FromWatts(watts), TimeSpan.FromMilliseconds(milliseconds), TimeSpan.FromMilliseconds(periodMilliseconds)));
 
     [Fact]
+    public void A_peak_that_just_reaches_every_limit_is_allowed() => Assert.All(Enum.GetValues<PoeClass>(), poeClass => Assert.True(
+        PeakPower.IsAllowed(poeClass, PeakPower.Of(poeClass), TimeSpan.FromMilliseconds(50), TimeSpan.FromSeconds(1))));
+
+    [Fact]
     public void Peaks_need_a_period() => Assert.Throws<ArgumentOutOfRangeException>(
         () => PeakPower.IsAllowed(PoeClass.Class4, Power.Zero, TimeSpan.Zero, TimeSpan.Zero));
 
