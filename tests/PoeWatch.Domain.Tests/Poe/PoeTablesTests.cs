@@ -86,6 +86,15 @@ public sealed class PoeTablesTests
         Assert.InRange(most.Watts, 0.0, row.MaximumPortOutput!.Value.Watts);
     }
 
+    // Types 1 and 2 feed one pairset, so its limit is the port's; Type 3 two of 0.6 A; Type 4: 1.92 A (Table 145-1, as quoted by Linux pse.h).
+    [Theory]
+    [InlineData(PoeType.Type1, 0.350)]
+    [InlineData(PoeType.Type2, 0.600)]
+    [InlineData(PoeType.Type3, 1.200)]
+    [InlineData(PoeType.Type4, 1.920)]
+    public void All_powered_pairs_together_have_a_limit_too(PoeType type, double amperes) =>
+        Assert.Equal(amperes, PoeTables.LimitsOf(type)!.Value.TotalMaximumCurrent.Amperes);
+
     [Fact]
     public void Equipment_outside_the_standard_has_no_limits_of_a_type() => Assert.Null(PoeTables.LimitsOf(PoeType.Unknown));
 
