@@ -38,6 +38,10 @@ public sealed class LoadSheddingTests
     }
 
     [Fact]
+    public void Critical_is_kept_before_a_lower_number_of_high_priority() => Assert.Equal(
+        [2], Plan(30, [new(1, Criticality.High, Power.FromWatts(30)), new(2, Criticality.Critical, Power.FromWatts(30))]).Kept.Select(p => p.Port));
+
+    [Fact]
     public void A_budget_that_is_met_exactly_drops_nobody() => Assert.Empty(Plan(90, [.. Class4(1, 3, Criticality.Low)]).Dropped);
 
     [Fact]

@@ -146,6 +146,7 @@ public sealed class CableInstallationTests
         Assert.Equal((0.75, 0.5), (PairUnbalance.ConductorLimitBs7671.Amperes, PairUnbalance.ConductorLimitNec.Amperes));
 
         // IEEE 802.3 4PPoE mail msg00418: 7 %. 0.926 A of at most 0.960 A.
+        Assert.Equal(7.0, PairUnbalance.BetweenPairsets.Percent, 1e-9);
         Assert.Equal(0.926, higher.Amperes, 0.001);
         Assert.InRange(higher.Amperes, 0, 0.960);
     }

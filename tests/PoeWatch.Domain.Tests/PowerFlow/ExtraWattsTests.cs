@@ -100,6 +100,7 @@ public sealed class ExtraWattsTests
         Assert.Equal((LimitKind.VoltageCollapse, "to-horn"), (extra.Binding.Kind, extra.Binding.ElementId));
         Assert.False(extra.Binding.IsBroken);
         Assert.Equal(30.0, extra.Watts.Watts, TenMilliwatts);
+        Assert.Equal(extra.Binding.Value + extra.Watts.Watts, extra.Binding.LimitValue, TenMilliwatts);
     }
 
     [Fact]
