@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
 using Microsoft.Extensions.Options;
@@ -28,6 +29,7 @@ public sealed partial class PollLoop : BackgroundService
     private readonly long _start;
     private readonly ILogger<PollLoop> _log;
     private IReadOnlyDictionary<string, PollTarget> _targets = new Dictionary<string, PollTarget>();
+    private readonly ConcurrentDictionary<string, PollOutcome> _outcomes = new(StringComparer.Ordinal);
     private int _inFlight;
 
     public PollLoop(
@@ -109,6 +111,7 @@ public sealed partial class PollLoop : BackgroundService
             answered = reading.Outcome is PollOutcome.Answered or PollOutcome.Partial or PollOutcome.NoPoe;
             activity?.SetTag("poewatch.outcome", reading.Outcome.ToString());
             _metrics.Polled(reading.Outcome, _time.GetElapsedTime(began));
+            Tell(reading);
             _sink.Accept(reading);
         }
         catch (OperationCanceledException) when (stoppingToken.IsCancellationRequested)
@@ -150,7 +153,33 @@ public sealed partial class PollLoop : BackgroundService
         }
     }
 
+    // One line for each change, none for each poll. That an agent answers from the start is no change.
+    private void Tell(SwitchReading reading)
+    {
+        PollOutcome before = _outcomes.GetValueOrDefault(reading.PseId, PollOutcome.Answered);
+        _outcomes[reading.PseId] = reading.Outcome;
+        if (before == reading.Outcome)
+        {
+            return;
+        }
+
+        if (reading.Outcome == PollOutcome.Answered)
+        {
+            LogAnswersAgain(reading.PseId);
+        }
+        else
+        {
+            LogAnswersNoMore(reading.PseId, reading.Outcome.Name(), reading.Detail);
+        }
+    }
+
     private TimeSpan Elapsed() => _time.GetElapsedTime(_start);
+
+    [LoggerMessage(1003, LogLevel.Information, "{PseId} answers again.")]
+    private partial void LogAnswersAgain(string pseId);
+
+    [LoggerMessage(1004, LogLevel.Warning, "{PseId} is {Outcome}: {Detail}")]
+    private partial void LogAnswersNoMore(string pseId, string outcome, string detail);
 
     [LoggerMessage(1002, LogLevel.Warning, "The poll of {PseId} was given up after {Seconds} s.")]
     private partial void LogGivenUp(string pseId, double seconds);

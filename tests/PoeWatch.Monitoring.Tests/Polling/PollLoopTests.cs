@@ -1,6 +1,6 @@
 using System.Collections.Concurrent;
 using System.Collections.Frozen;
-using Microsoft.Extensions.Logging.Abstractions;
+using Microsoft.Extensions.Logging;
 using Microsoft.Extensions.Options;
 using Microsoft.Extensions.Time.Testing;
 using PoeWatch.Domain.Design;
@@ -18,12 +18,13 @@ public sealed class PollLoopTests : IDisposable
     private readonly HeldReader _reader = new();
     private readonly Readings _sink = new();
     private readonly TestMeters _meters = new();
+    private readonly Lines _lines = new();
     private readonly PollLoop _loop;
 
     public PollLoopTests()
     {
         var options = new PollingOptions { MaxInFlight = 2 };
-        _loop = new PollLoop(_reader, _sink, new PollingMetrics(_meters), Options.Create(options), _time, NullLogger<PollLoop>.Instance);
+        _loop = new PollLoop(_reader, _sink, new PollingMetrics(_meters), Options.Create(options), _time, _lines);
     }
 
     private static CancellationToken Stop => TestContext.Current.CancellationToken;
@@ -59,6 +60,25 @@ public sealed class PollLoopTests : IDisposable
         await UntilAsync(() => _reader.Waiting == 1);
         _reader.ReleaseOne();
         await UntilAsync(() => !_sink.Ids.IsEmpty);
+        await StopAsync();
+    }
+
+    [Fact]
+    public async Task A_change_of_what_an_agent_answers_is_one_line_and_a_poll_is_none()
+    {
+        _reader.IsFree = true;
+        _loop.Follow(Targets("a"));
+        await _loop.StartAsync(Stop);
+        await UntilAsync(() => _sink.Ids.Count >= 3);
+        Assert.Empty(_lines.Texts);
+
+        _reader.Outcome = PollOutcome.Silent;
+        await UntilAsync(() => _sink.Outcomes.Count(o => o == PollOutcome.Silent) >= 3);
+        _reader.Outcome = PollOutcome.Answered;
+        await UntilAsync(() => _lines.Texts.Count >= 2);
+        await TurnsAsync(30);
+
+        Assert.Equal(["a is silent: why", "a answers again."], _lines.Texts);
         await StopAsync();
     }
 
@@ -131,6 +151,13 @@ public sealed class PollLoopTests : IDisposable
         private int _waiting;
         private volatile bool _free;
 
+        public bool IsFree
+        {
+            set => _free = value;
+        }
+
+        public PollOutcome Outcome { get; set; } = PollOutcome.Answered;
+
         public bool Throws { get; set; }
 
         public int Calls => Volatile.Read(ref _calls);
@@ -160,7 +187,7 @@ public sealed class PollLoopTests : IDisposable
             }
 
             Interlocked.Decrement(ref _waiting);
-            return new SwitchReading(target.PseId, 0, DateTimeOffset.UnixEpoch, PollOutcome.Answered, "", null, [], []);
+            return new SwitchReading(target.PseId, 0, DateTimeOffset.UnixEpoch, Outcome, Outcome == PollOutcome.Answered ? "" : "why", null, [], []);
         }
 
         public void ReleaseOne()
@@ -192,5 +219,18 @@ public sealed class PollLoopTests : IDisposable
             Outcomes.Add(reading.Outcome);
             Ids.Add(reading.PseId);
         }
+    }
+
+    private sealed class Lines : ILogger<PollLoop>
+    {
+        public ConcurrentQueue<string> Texts { get; } = [];
+
+        public IDisposable? BeginScope<TState>(TState state)
+            where TState : notnull => null;
+
+        public bool IsEnabled(LogLevel logLevel) => true;
+
+        public void Log<TState>(LogLevel logLevel, EventId eventId, TState state, Exception? exception, Func<TState, Exception?, string> formatter) =>
+            Texts.Enqueue(formatter(state, exception));
     }
 }
