@@ -87,18 +87,6 @@ public sealed class PollSchedule(Random phases, TimeSpan silentPeriodMax)
         _due.Enqueue(entry, next);
     }
 
-    /// <summary>Brings one agent forward: a hint came that something changed. Does nothing while its poll is in flight.</summary>
-    public void PollSoon(string pseId, TimeSpan now)
-    {
-        if (_entries.TryGetValue(pseId, out Entry? entry) && !_inFlight.Contains(pseId) && entry.Due > now)
-        {
-            entry.IsRemoved = true;
-            var moved = new Entry(pseId, entry.Period) { Due = now, Silences = entry.Silences };
-            _entries[pseId] = moved;
-            _due.Enqueue(moved, now);
-        }
-    }
-
     /// <summary>Time until the next agent is due; null where nothing waits.</summary>
     public TimeSpan? UntilNext(TimeSpan now)
     {

@@ -129,18 +129,6 @@ public class PollScheduleTests
         Assert.Equal(["a"], TakeAll(Minute * 5));
     }
 
-    [Fact]
-    public void A_hint_brings_a_poll_forward_once()
-    {
-        _schedule.Reconcile(Periods("a"), TimeSpan.Zero);
-        TimeSpan due = _schedule.UntilNext(TimeSpan.Zero)!.Value;
-
-        _schedule.PollSoon("a", due / 2);
-
-        Assert.True(_schedule.TryTake(due / 2, out _));
-        Assert.False(_schedule.TryTake(due, out _));
-    }
-
     private static Dictionary<string, TimeSpan> Periods(params string[] ids) => ids.ToDictionary(id => id, _ => Minute);
 
     private List<string> TakeAll(TimeSpan now)
