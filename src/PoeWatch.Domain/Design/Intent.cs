@@ -14,7 +14,11 @@ public readonly record struct DailyWindow(TimeOnly From, TimeOnly To)
 /// <summary>A situation that loads coincide in. Where neither window nor months are given it may come at any time.</summary>
 /// <param name="Window">Hours in which it can be in force; null for all day.</param>
 /// <param name="Months">Months in which it can be in force, 1..12; empty for all year.</param>
-public sealed record LoadCase(string Id, string Name, DailyWindow? Window, ImmutableSortedSet<int> Months);
+public sealed record LoadCase(string Id, string Name, DailyWindow? Window, ImmutableSortedSet<int> Months)
+{
+    /// <summary>Conditions that coincide in it; empty for a mild, quiet day or where the design gives demands by the case itself.</summary>
+    public ImmutableSortedSet<LoadCondition> Conditions { get; init; } = [];
+}
 
 /// <summary>When the design cuts power to ports. Off by plan is never an alarm.</summary>
 public sealed record PortSchedule(string Id, ImmutableSortedSet<PsePortRef> Ports, DailyWindow Off);
