@@ -18,6 +18,9 @@ public sealed record LoadCase(string Id, string Name, DailyWindow? Window, Immut
 {
     /// <summary>Conditions that coincide in it; empty for a mild, quiet day or where the design gives demands by the case itself.</summary>
     public ImmutableSortedSet<LoadCondition> Conditions { get; init; } = [];
+
+    /// <summary>Air temperature that the case assumes: heaters run by their own threshold. Null: with <see cref="LoadCondition.Cold"/> every heater runs.</summary>
+    public Temperature? Ambient { get; init; }
 }
 
 /// <summary>When the design cuts power to ports. Off by plan is never an alarm.</summary>
