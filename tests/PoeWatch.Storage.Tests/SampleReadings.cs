@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.Quantities;
 using PoeWatch.Domain.Readings;
@@ -82,6 +83,9 @@ internal static class SampleReadings
             : Power.FromMilliwatts(random.Next(10) == 0 ? random.NextInt64(-5000, 1L << 50) : random.Next(0, 95_000));
         PoeClass? assigned = random.Next(10) is var c and < 9 ? (PoeClass)c : null;
         var group = random.Next(12) == 0 ? random.Next(1, 9) : 1;
-        return new PortReading(new PsePortRef(pseId, group, number), (PortState)random.Next(7), power, provenance, assigned);
+        return new PortReading(new PsePortRef(pseId, group, number), (PortState)random.Next(7), power, provenance, assigned)
+        {
+            Priority = (Criticality)random.Next(4),
+        };
     }
 }

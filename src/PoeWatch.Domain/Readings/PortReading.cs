@@ -1,3 +1,4 @@
+using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.Quantities;
 
@@ -26,6 +27,9 @@ public enum PortState
 /// <param name="AssignedClass">Class that the PSE reports while delivering; null where it does not.</param>
 public sealed record PortReading(PsePortRef Port, PortState State, Power? DrawAtPse, Provenance Provenance, PoeClass? AssignedClass)
 {
+    /// <summary>Priority that is configured in the PSE (RFC 3621 pethPsePortPowerPriority); unknown where its agent does not say.</summary>
+    public Criticality Priority { get; init; }
+
     /// <summary>The draw where it is one, else null: a ceiling never passes as a draw.</summary>
     public Power? Draw => Provenance.IsDraw() ? DrawAtPse : null;
 

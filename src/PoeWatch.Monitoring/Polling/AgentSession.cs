@@ -32,5 +32,8 @@ internal sealed class AgentSession(SnmpAgent agent)
 
     public ImmutableDictionary<PsePortRef, int> Interfaces { get; set; } = ImmutableDictionary<PsePortRef, int>.Empty;
 
+    /// <summary>Priorities configured in the PSE, as they were when the names were read; people change them rarely.</summary>
+    public Dictionary<PsePortRef, Criticality> Priorities { get; set; } = [];
+
     public TimeSpan? UpTime { get; set; }
 }

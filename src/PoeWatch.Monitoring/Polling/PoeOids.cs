@@ -26,6 +26,9 @@ public static class PoeOids
     /// <summary>pethPsePortDetectionStatus, by group and port.</summary>
     public static Oid PortState { get; } = Oid.Parse("1.3.6.1.2.1.105.1.1.1.6");
 
+    /// <summary>pethPsePortPowerPriority, by group and port: critical(1) high(2) low(3).</summary>
+    public static Oid PortPriority { get; } = Oid.Parse("1.3.6.1.2.1.105.1.1.1.7");
+
     /// <summary>pethPsePortPowerClassifications, by group and port: class + 1.</summary>
     public static Oid PortClass { get; } = Oid.Parse("1.3.6.1.2.1.105.1.1.1.10");
 

@@ -61,6 +61,10 @@ public static class PoeTableRows
         return interfaces.Where(i => byIndex.ContainsKey(i.Value)).ToDictionary(i => i.Key, i => byIndex[i.Value]);
     }
 
+    /// <summary>Configured priorities by port: RFC 3621 names 1 to 3; anything else is none.</summary>
+    public static Dictionary<PsePortRef, Criticality> Priorities(string pseId, WalkColumn column) =>
+        Numbers(pseId, column).Where(cell => cell.Value is >= 1 and <= 3).ToDictionary(cell => cell.Key, cell => (Criticality)cell.Value);
+
     /// <summary>Readings of the groups that the main table names, in group order.</summary>
     public static ImmutableArray<GroupReading> Groups(WalkColumn budgets, WalkColumn statuses, WalkColumn draws)
     {

@@ -92,7 +92,11 @@ public sealed class SnmpSwitchReader(SnmpClient client, ICredentialSource creden
             { Index: DrawIndex.IfIndex } meaning => PoeTableRows.Draws(walk.Columns[5], meaning, session.Interfaces),
             { } meaning => PoeTableRows.Draws(target.PseId, walk.Columns[5], meaning),
         };
-        ImmutableArray<PortReading> ports = PoeTableRows.Ports(target, walk.Columns[0], walk.Columns[1], draws);
+        ImmutableArray<PortReading> ports =
+        [
+            .. PoeTableRows.Ports(target, walk.Columns[0], walk.Columns[1], draws)
+                .Select(p => session.Priorities.TryGetValue(p.Port, out var priority) ? p with { Priority = priority } : p),
+        ];
         if (ports.Length > PortsMax)
         {
             return Failed(target, began + walk.Duration, PollOutcome.Malformed, FormattableString.Invariant(
@@ -142,7 +146,7 @@ public sealed class SnmpSwitchReader(SnmpClient client, ICredentialSource creden
             return ImmutableDictionary<PsePortRef, string>.Empty;
         }
 
-        var request = new WalkRequest([PoeOids.InterfaceName, PoeOids.InterfaceText]);
+        var request = new WalkRequest([PoeOids.InterfaceName, PoeOids.InterfaceText, PoeOids.PortPriority]);
         WalkResult named = await _walker.WalkAsync(agent, request, session.Walk, cancellationToken).ConfigureAwait(false);
         if (!named.IsComplete)
         {
@@ -150,6 +154,7 @@ public sealed class SnmpSwitchReader(SnmpClient client, ICredentialSource creden
         }
 
         (session.HasNames, session.NamesReadAt) = (true, time.GetTimestamp());
+        session.Priorities = PoeTableRows.Priorities(target.PseId, named.Columns[2]);
         Dictionary<int, string> names = PoeTableRows.Names(named.Columns[0]);
         names = names.Count > 0 ? names : PoeTableRows.Names(named.Columns[1]);
         PsePortRef[] ports = [.. PoeTableRows.Ports(target, walk.Columns[0], walk.Columns[1], ImmutableDictionary<PsePortRef, Power>.Empty).Select(p => p.Port)];

@@ -1,6 +1,7 @@
 using System.Buffers;
 using System.Buffers.Binary;
 using System.Collections.Immutable;
+using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.Readings;
 using PoeWatch.Monitoring.Abstractions;
@@ -8,18 +9,21 @@ using PoeWatch.Monitoring.Abstractions;
 namespace PoeWatch.Monitoring.Storage;
 
 /// <summary>
-/// Packs one finished poll into a few bytes a port and back, the same bytes in every store. Milliwatts, state, class and provenance come
-/// back exactly. Pure and thread safe.
+/// Packs one finished poll into a few bytes a port and back, the same bytes in every store. Milliwatts, state, class, provenance and
+/// priority come back exactly. Pure and thread safe.
 /// </summary>
 /// <remarks>
 /// Version 1: version byte; sequence; up-time; ports; groups; CRC-32C over the row's columns and all bytes before it. Numbers are
 /// variable-length. State, class, provenance and the kind of power (null, zero, sign) of a port make one tag; a tag is written in full
 /// the first time and by its index afterwards, so that a port costs one byte and its milliwatts. docs/storage.md has the layout byte by byte.
+/// Version 2 is the same with the configured priority in the tag; it is written only where a port has one.
 /// </remarks>
 public static class SwitchReadingCodec
 {
-    /// <summary>The version that is written. All versions ever released are read.</summary>
-    public const byte Version = 1;
+    /// <summary>The newest version that is written. All versions ever released are read.</summary>
+    public const byte Version = 2;
+
+    private const byte VersionWithoutPriority = 1;
 
     private const int CheckSumLength = 4;
     private const long TicksPerCentisecond = TimeSpan.TicksPerMillisecond * 10;
@@ -29,7 +33,7 @@ public static class SwitchReadingCodec
     public static byte[] Encode(SwitchReading reading, in PollRow row)
     {
         var output = new ArrayBufferWriter<byte>(32 + (reading.Ports.Length * 4) + (reading.Groups.Length * 10));
-        output.WriteVarint(Version);
+        output.WriteVarint(reading.Ports.Any(static p => p.Priority != Criticality.Unknown) ? Version : VersionWithoutPriority);
         output.WriteVarint(checked((ulong)reading.Sequence));
         output.WriteVarint((ulong)(StoreTime.TicksWithin(reading.At) << 1 | (reading.UpTime is null ? 0 : 1)));
         if (reading.UpTime is { } upTime)
@@ -69,9 +73,9 @@ public static class SwitchReadingCodec
             throw new InvalidDataException($"{payload.Length} bytes are too few");
         }
 
-        if (payload[0] != Version)
+        if (payload[0] is < VersionWithoutPriority or > Version)
         {
-            throw new InvalidDataException($"its layout is version {payload[0]}, this software reads version {Version}: damaged, or written by newer software");
+            throw new InvalidDataException($"its layout is version {payload[0]}, this software reads versions up to {Version}: damaged, or written by newer software");
         }
 
         var body = payload[..^CheckSumLength];
@@ -85,7 +89,7 @@ public static class SwitchReadingCodec
         var time = input.ReadInt("time");
         TimeSpan? upTime = (time & 1) == 0 ? null : ReadUpTime(ref input);
         var at = StoreTime.FromMicroseconds(row.AtMicroseconds).AddTicks(time >> 1);
-        var ports = ReadPorts(ref input, row.PseId);
+        var ports = ReadPorts(ref input, row.PseId, PortTag.CeilingOf(payload[0]));
         var groups = ReadGroups(ref input);
         return input.Remaining == 0
             ? new SwitchReading(row.PseId, sequence, at, row.Outcome, row.Detail, upTime, ports, groups)
@@ -139,7 +143,7 @@ public static class SwitchReadingCodec
         }
     }
 
-    private static ImmutableArray<PortReading> ReadPorts(ref PackedReader input, string pseId)
+    private static ImmutableArray<PortReading> ReadPorts(ref PackedReader input, string pseId, int tagCeiling)
     {
         var count = input.ReadCount("ports", 1);
         var ports = ImmutableArray.CreateBuilder<PortReading>(count);
@@ -155,7 +159,7 @@ public static class SwitchReadingCodec
 
             if (index == tags.Count)
             {
-                tags.Add(PortTag.Checked(input.ReadInt("tag")));
+                tags.Add(PortTag.Checked(input.ReadInt("tag"), tagCeiling));
             }
 
             var tag = tags[index];
@@ -163,7 +167,10 @@ public static class SwitchReadingCodec
                 ? port with { Port = checked(port.Port + 1) }
                 : new PsePortRef(pseId, input.ReadInt("group"), input.ReadInt("port"));
             ports.Add(new PortReading(
-                port, PortTag.State(tag), input.ReadPower(PortTag.Power(tag)), PortTag.ProvenanceOf(tag), PortTag.Class(tag)));
+                port, PortTag.State(tag), input.ReadPower(PortTag.Power(tag)), PortTag.ProvenanceOf(tag), PortTag.Class(tag))
+            {
+                Priority = PortTag.Priority(tag),
+            });
         }
 
         return ports.MoveToImmutable();
@@ -200,19 +207,26 @@ public static class SwitchReadingCodec
         return groups.MoveToImmutable();
     }
 
-    /// <summary>Fourteen bits: state 0-2, provenance 3-6, class + 1 (0 for none) 7-10, kind of power 11-12, 13 set where the port follows the one before.</summary>
+    /// <summary>
+    /// State 0-2, provenance 3-6, class + 1 (0 for none) 7-10, kind of power 11-12, 13 set where the port follows the one before, priority 14-15 (from
+    /// version 2 on).
+    /// </summary>
     private static class PortTag
     {
         private const int FollowsBit = 1 << 13;
+        private const int PriorityShift = 14;
 
         internal static int Of(PortReading port, bool follows) =>
             (int)port.State | (int)port.Provenance << 3 | (port.AssignedClass is { } c ? (int)c + 1 : 0) << 7
-            | (int)PackedWriter.KindOf(port.DrawAtPse) << 11 | (follows ? FollowsBit : 0);
+            | (int)PackedWriter.KindOf(port.DrawAtPse) << 11 | (follows ? FollowsBit : 0) | (int)port.Priority << PriorityShift;
 
-        internal static int Checked(int tag)
+        /// <summary>A tag of a version is smaller than this.</summary>
+        internal static int CeilingOf(byte version) => version == VersionWithoutPriority ? 1 << PriorityShift : 1 << (PriorityShift + 2);
+
+        internal static int Checked(int tag, int ceiling)
         {
             CheckedProvenance(tag >> 3 & 0xF);
-            return (tag & 7) <= (int)PortState.OtherFault && (tag >> 7 & 0xF) <= (int)PoeClass.Class8 + 1 && tag < FollowsBit << 1
+            return (tag & 7) <= (int)PortState.OtherFault && (tag >> 7 & 0xF) <= (int)PoeClass.Class8 + 1 && tag < ceiling
                 ? tag
                 : throw new InvalidDataException($"tag {tag} has an unknown state or class");
         }
@@ -227,6 +241,8 @@ public static class SwitchReadingCodec
         internal static PoeClass? Class(int tag) => (tag >> 7 & 0xF) is var c and > 0 ? (PoeClass)(c - 1) : null;
 
         internal static PowerKind Power(int tag) => (PowerKind)(tag >> 11 & 3);
+
+        internal static Criticality Priority(int tag) => (Criticality)(tag >> PriorityShift);
 
         internal static bool Follows(int tag) => (tag & FollowsBit) != 0;
     }

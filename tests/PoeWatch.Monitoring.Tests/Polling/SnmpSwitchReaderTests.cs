@@ -56,6 +56,20 @@ public sealed class SnmpSwitchReaderTests : IAsyncDisposable
         Assert.Equal("ge1/0/1", reading.InterfaceNames[new PsePortRef("quay", 1, 1)]);
     }
 
+    // RFC 3621 pethPsePortPowerPriority: critical(1), high(2), low(3).
+    [Fact]
+    public async Task Configured_priorities_come_with_the_names_and_are_kept_between()
+    {
+        Put("1.3.6.1.2.1.105.1.1.1.7.1.1", SnmpValue.Integer32(1));
+        Put("1.3.6.1.2.1.105.1.1.1.7.1.2", SnmpValue.Integer32(9));
+        await PollAsync();
+
+        SwitchReading second = await PollAsync();
+
+        Assert.Empty(second.InterfaceNames);
+        Assert.Equal([Criticality.Critical, Criticality.Unknown, Criticality.Unknown], second.Ports.Select(p => p.Priority));
+    }
+
     [Fact]
     public async Task Names_are_read_on_a_slower_beat()
     {

@@ -1,6 +1,7 @@
 using System.Buffers.Binary;
 using System.Collections.Immutable;
 using CsCheck;
+using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Readings;
 using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Storage;
@@ -123,6 +124,17 @@ public sealed class SwitchReadingCodecTests
             + "03" + "8402" // group 3: estimated, not said; no budget; zero
             + "4AC3E4A4", // CRC-32C over columns and bytes, also worked out by a table-driven program in another language
             Convert.ToHexString(payload));
+    }
+
+    [Fact]
+    public void Version_2_adds_the_priority_to_the_tag()
+    {
+        PortReading[] ports = [SampleReadings.Port("quay-west", 1, 0) with { Priority = Criticality.High }, SampleReadings.Port("quay-west", 2, 25_400)];
+        var (row, payload) = Packed(SampleReadings.Answered("quay-west", 300, SampleReadings.Start, ports));
+
+        // Tag 2A8B of version 1 (8B55 as written) with high (2) in the bits 14 and 15: AA8B, that is 8BD502.
+        Assert.Equal("02AC0201E0D40302008BD502018B65B8C60100", Convert.ToHexString(payload[..^4]));
+        Assert.Equal([Criticality.High, Criticality.Unknown], SwitchReadingCodec.Decode(row, payload, NoNames).Ports.Select(p => p.Priority));
     }
 
     [Theory]
