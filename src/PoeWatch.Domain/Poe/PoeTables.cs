@@ -116,11 +116,14 @@ public static class PoeTables
         return null;
     }
 
-    /// <summary>The type of an output that only its watts are known of: the lowest type whose highest class needs at least as much.</summary>
+    /// <summary>
+    /// The type of a port or output that only its watts are known of: the lowest type that may give so much. Watts between two types are a port of the higher one
+    /// that was set lower: 20 W are more than Type 1 ever gives.
+    /// </summary>
     public static PoeType TypeForOutput(Power limit) => limit.Watts switch
     {
-        < 30.0 => PoeType.Type1,
-        30.0 => PoeType.Type2,
+        <= 15.4 => PoeType.Type1,
+        <= 30.0 => PoeType.Type2,
         <= 60.0 => PoeType.Type3,
         _ => PoeType.Type4,
     };

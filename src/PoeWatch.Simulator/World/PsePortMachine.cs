@@ -92,12 +92,7 @@ internal sealed class PsePortMachine(PsePortShape shape)
             return Trip(PortTrouble.None, now);
         }
 
-        var reserve = allocation switch
-        {
-            AllocationPolicy.ByLimit => shape.Limit,
-            AllocationPolicy.ByDraw when IsDelivering => draw,
-            _ => PoeTables.ClassBoundAtPse(AssignedClass),
-        };
+        var reserve = PortReserve.Of(allocation, AssignedClass, shape.Type, shape.Limit, IsDelivering ? draw : null);
         return new PowerRequest(shape.Ref.Port, shape.Criticality, reserve);
     }
 
@@ -119,7 +114,7 @@ internal sealed class PsePortMachine(PsePortShape shape)
 
     // A port that grants all it can gives up to its own limit; below that the class it assigned is what it polices.
     private Power Ceiling =>
-        AssignedClass == shape.GrantableClass ? shape.Limit : Power.Min(shape.Limit, PoeTables.ClassBoundAtPse(AssignedClass));
+        AssignedClass == shape.GrantableClass ? shape.Limit : Power.Min(shape.Limit, PoeTables.LimitsOf(AssignedClass, shape.Type).PseMinimumOutput);
 
     private PowerRequest? Trip(PortTrouble trouble, TimeSpan now)
     {

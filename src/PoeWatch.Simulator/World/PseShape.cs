@@ -8,8 +8,9 @@ namespace PoeWatch.Simulator.World;
 
 /// <summary>One output that feeds: a switch port, an injector's output or an output of a pass-through switch.</summary>
 /// <param name="Limit">Watts at the output above which it trips.</param>
+/// <param name="Type">Decides what a class is worth at the output.</param>
 /// <param name="Label">What the port's interface is labelled with: the elements that hang on it, or empty.</param>
-internal sealed record PsePortShape(PsePortRef Ref, Power Limit, PoeClass GrantableClass, Criticality Criticality, string Label)
+internal sealed record PsePortShape(PsePortRef Ref, Power Limit, PoeType Type, PoeClass GrantableClass, Criticality Criticality, string Label)
 {
     /// <summary>The data side of an injector: linked up, but no PD.</summary>
     public bool IsDataSide { get; init; }
@@ -42,7 +43,7 @@ internal sealed record PseShape(string ElementId, string Name, ImmutableArray<Ps
             var highest = designed.Keys.Append(1).Max();
             var size = group.PortCount ?? BoxSizes.FirstOrDefault(boxSize => boxSize >= highest, highest);
             var ports = Enumerable.Range(1, size).Select(number => designed.TryGetValue(number, out var port)
-                ? new PsePortShape(port.Ref, port.Limit, port.GrantableClass, Known(port.Criticality), LabelOf(port.Ref, design))
+                ? new PsePortShape(port.Ref, port.Limit, port.Type, port.GrantableClass, Known(port.Criticality), LabelOf(port.Ref, design))
                 {
                     IsDataSide = design.DataSidePorts.ContainsKey(port.Ref),
                 }
@@ -56,7 +57,7 @@ internal sealed record PseShape(string ElementId, string Name, ImmutableArray<Ps
     {
         var output = injector.AgentPort ?? new PsePortRef(injector.Id, 1, 1);
         var grant = PoeTables.HighestGrantable(injector.Rating, injector.Type) ?? GrantWithin(injector.Rating);
-        var port = new PsePortShape(output, injector.Rating, grant, Criticality.Critical, LabelOf(output, design));
+        var port = new PsePortShape(output, injector.Rating, injector.Type, grant, Criticality.Critical, LabelOf(output, design));
         var group = new PseGroupShape(output.Group, injector.Rating, Power.Zero, AllocationPolicy.ByDraw, [], [port]);
         return new PseShape(injector.Id, injector.Name, [group]);
     }
@@ -67,14 +68,14 @@ internal sealed record PseShape(string ElementId, string Name, ImmutableArray<Ps
         var ports = Enumerable.Range(1, pass.OutputCount).Select(number =>
         {
             var output = new PsePortRef(pass.Id, 1, number);
-            return new PsePortShape(output, pass.OutputLimit, grant, Criticality.Low, LabelOf(output, design));
+            return new PsePortShape(output, pass.OutputLimit, PoeTables.TypeForOutput(pass.OutputLimit), grant, Criticality.Low, LabelOf(output, design));
         });
         var group = new PseGroupShape(1, pass.TotalLimit, Power.Zero, AllocationPolicy.ByDraw, [], [.. ports]);
         return new PseShape(pass.Id, pass.Name, [group]);
     }
 
     private static PsePortShape Undesigned(PsePortRef port, DesignModel design) =>
-        new(port, PoeTables.ClassBoundAtPse(PoeClass.Class4), PoeClass.Class4, Criticality.Low, "")
+        new(port, PoeTables.LimitsOf(PoeClass.Class4, PoeType.Type2).PseMinimumOutput, PoeType.Type2, PoeClass.Class4, Criticality.Low, "")
         {
             IsDataSide = design.DataSidePorts.ContainsKey(port),
         };

@@ -129,6 +129,8 @@ public sealed class PoeTablesTests
 
     [Theory]
     [InlineData(15.4, PoeType.Type1)]
+    [InlineData(15.5, PoeType.Type2)]
+    [InlineData(25.0, PoeType.Type2)]
     [InlineData(30.0, PoeType.Type2)]
     [InlineData(30.1, PoeType.Type3)]
     [InlineData(60.0, PoeType.Type3)]

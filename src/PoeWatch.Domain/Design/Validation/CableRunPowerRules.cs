@@ -1,3 +1,4 @@
+using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.PowerFlow;
 using PoeWatch.Domain.Quantities;
 
@@ -91,7 +92,7 @@ internal sealed class CableRunPowerRules(DesignParts parts)
 
     private CableRun Upgraded(CableRun run, PlannedUpgrade upgrade)
     {
-        var type = PortDefaults.TypeFor(upgrade.Limit);
+        var type = PoeTables.TypeForOutput(upgrade.Limit);
         var first = run.Root.Incoming;
         var pairs = parts.WrittenCables[first.Id].Pairs is null && upgrade.Limit > PortDefaults.Limit ? 4 : first.Pairs;
         return run with

@@ -21,7 +21,7 @@ internal static class ClassGrants
 
         var from = place.Incoming.From.ElementId;
         var limit = parts.Extenders.TryGetValue(from, out var extender) ? extender.OutputLimit : parts.PassThroughSwitches[from].OutputLimit;
-        return PortDefaults.Grantable(limit, PortDefaults.TypeFor(limit));
+        return PortDefaults.Grantable(limit, PoeTables.TypeForOutput(limit));
     }
 
     /// <summary>Devices that need more than the class they are granted lets them have.</summary>

@@ -34,7 +34,7 @@ internal static class FieldBuilder
         var id = written.Id?.Value ?? "";
         var values = new ValueReader(parts.Problems, id, written.At);
         var rating = values.Power(written.RatingWatts, DesignNumbers.InjectorRating);
-        var type = values.WholeOrNull(written.Type, DesignNumbers.PoeType) is { } number ? (PoeType)number : PortDefaults.TypeFor(rating);
+        var type = values.WholeOrNull(written.Type, DesignNumbers.PoeType) is { } number ? (PoeType)number : PoeTables.TypeForOutput(rating);
         var agent = written.Agent is null ? null : AgentBuilder.Build(parts.Problems, id, written.Agent);
         var injector = new Injector(
             id,

@@ -12,18 +12,7 @@ internal static class PortDefaults
 
     /// <summary>A port that nothing is said of.</summary>
     public static PsePort Plain(PsePortRef port) =>
-        new(port, Limit, TypeFor(Limit), Grantable(Limit, TypeFor(Limit)), Criticality.Low, null);
-
-    /// <summary>
-    /// Lowest type whose ports are sold with such a limit. A limit between two classes is a Type 2, 3 or 4 port that was set lower.
-    /// </summary>
-    public static PoeType TypeFor(Power limit) => limit.Watts switch
-    {
-        <= 15.4 => PoeType.Type1,
-        <= 30 => PoeType.Type2,
-        <= 60 => PoeType.Type3,
-        _ => PoeType.Type4,
-    };
+        new(port, Limit, PoeTables.TypeForOutput(Limit), Grantable(Limit, PoeTables.TypeForOutput(Limit)), Criticality.Low, null);
 
     /// <summary>What a port of the type gives: the least output of its highest class.</summary>
     public static Power LimitOf(PoeType type) =>

@@ -157,7 +157,7 @@ internal static class PseBuilder
             (null, null, { } typeNumber) => PortDefaults.LimitOf((PoeType)typeNumber),
             _ => PortDefaults.Limit,
         };
-        var type = writtenType is { } number ? (PoeType)number : PortDefaults.TypeFor(limit);
+        var type = writtenType is { } number ? (PoeType)number : PoeTables.TypeForOutput(limit);
         return new PsePort(
             reference,
             limit,
