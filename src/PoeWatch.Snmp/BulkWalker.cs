@@ -1,18 +1,24 @@
+using System.Collections.Concurrent;
 using PoeWatch.Snmp.Walking;
 
 namespace PoeWatch.Snmp;
 
 /// <summary>
 /// Reads whole columns of tables, several per GetBulk, as many rows at a time as the agent has shown to take. Bounded in
-/// requests and cells, and never in circles: see <see cref="WalkEnding"/>. Stateless and thread-safe.
+/// requests and cells, and never in circles: see <see cref="WalkEnding"/>. Thread-safe. Dispose each result once its rows are read.
 /// </summary>
 public sealed class BulkWalker
 {
     /// <summary>A walk asks for less so many times when the agent falls silent in its midst.</summary>
     private const int MaxSilences = 2;
 
+    /// <summary>Room kept for later walks: as many as are in flight at once.</summary>
+    private const int RoomKept = 1024;
+
     private readonly SnmpClient _client;
     private readonly TimeProvider _time;
+    private readonly ConcurrentBag<WalkRows> _room = [];
+    private readonly Action<WalkRows> _giveBack;
 
     public BulkWalker(SnmpClient client, TimeProvider time)
     {
@@ -20,6 +26,7 @@ public sealed class BulkWalker
         ArgumentNullException.ThrowIfNull(time);
         _client = client;
         _time = time;
+        _giveBack = GiveBack;
     }
 
     /// <summary>Walks until every column has ended, a request fails for good or a bound is reached.</summary>
@@ -40,7 +47,8 @@ public sealed class BulkWalker
         SnmpTarget target, WalkRequest request, WalkState state, CancellationToken cancellationToken)
     {
         long start = _time.GetTimestamp();
-        WalkProgress progress = new(request, state.Rows);
+        WalkRows rows = _room.TryTake(out WalkRows? used) ? used : new WalkRows();
+        WalkProgress progress = new(request, rows);
         WalkEnding ending = WalkEnding.Unknown;
         SnmpResult? failure = null;
         TimeSpan duration = TimeSpan.Zero;
@@ -77,19 +85,25 @@ public sealed class BulkWalker
         {
             ending = progress.SawStepBack ? WalkEnding.NotIncreasing : WalkEnding.Complete;
             ending = progress.HasAbandoned ? WalkEnding.RequestFailed : ending;
-            state.WalkWasWhole(progress.Rows);
+            state.WalkWasWhole();
         }
 
-        return new WalkResult
+        return new WalkResult(request, rows, _giveBack)
         {
             Ending = ending,
             Failure = failure,
-            Columns = progress.Columns(),
-            Instances = progress.Instances(),
             Requests = requests,
             Duration = duration,
             HasAnswer = hasAnswer,
         };
+    }
+
+    private void GiveBack(WalkRows rows)
+    {
+        if (_room.Count < RoomKept)
+        {
+            _room.Add(rows);
+        }
     }
 
     private static bool GoOnAfter(

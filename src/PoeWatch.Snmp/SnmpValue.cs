@@ -47,6 +47,9 @@ public readonly struct SnmpValue : IEquatable<SnmpValue>
 
     internal ReadOnlySpan<byte> Bytes => new(_buffer, _offset, _length);
 
+    /// <summary>The number's 64 bits, whatever the type makes of them.</summary>
+    internal long RawNumber => _number;
+
     /// <summary>The unsigned 64 bits of a Counter64, which <see cref="_number"/> holds as they are.</summary>
     internal ulong UnsignedBits => unchecked((ulong)_number);
 

@@ -24,9 +24,6 @@ public sealed class WalkState
     /// <summary>True once this agent has answered any walk.</summary>
     public bool HasAnswered { get; private set; }
 
-    /// <summary>Cells that the longest column of the last walk had: room to make for the next one.</summary>
-    internal int Rows { get; private set; } = 16;
-
     internal void AnsweredInFull()
     {
         HasAnswered = true;
@@ -72,9 +69,8 @@ public sealed class WalkState
         _ceiling = inMidWalk ? Repetitions : _ceiling;
     }
 
-    internal void WalkWasWhole(int rows)
+    internal void WalkWasWhole()
     {
-        Rows = rows;
         if (++_wholeWalks % WalksBeforeRaising == 0)
         {
             _ceiling = Math.Min(_ceiling * 2, LargestRepetitions);

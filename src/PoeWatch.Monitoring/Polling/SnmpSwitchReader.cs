@@ -44,7 +44,7 @@ public sealed class SnmpSwitchReader(SnmpClient client, ICredentialSource creden
         var agent = new SnmpTarget(
             new IPEndPoint(address, target.Agent.UdpPort), secret, options.Value.Timeout, options.Value.Retries);
         DrawColumn? draw = target.Agent.DrawColumn;
-        WalkResult walk = await _walker.WalkAsync(agent, Request(draw), session.Walk, cancellationToken).ConfigureAwait(false);
+        using WalkResult walk = await _walker.WalkAsync(agent, Request(draw), session.Walk, cancellationToken).ConfigureAwait(false);
         cancellationToken.ThrowIfCancellationRequested();
         if (!walk.HasAnswer)
         {
@@ -147,7 +147,7 @@ public sealed class SnmpSwitchReader(SnmpClient client, ICredentialSource creden
         }
 
         var request = new WalkRequest([PoeOids.InterfaceName, PoeOids.InterfaceText, PoeOids.PortPriority]);
-        WalkResult named = await _walker.WalkAsync(agent, request, session.Walk, cancellationToken).ConfigureAwait(false);
+        using WalkResult named = await _walker.WalkAsync(agent, request, session.Walk, cancellationToken).ConfigureAwait(false);
         if (!named.IsComplete)
         {
             return ImmutableDictionary<PsePortRef, string>.Empty;

@@ -67,7 +67,7 @@ internal static class InspectCommand
         var walker = new BulkWalker(client, TimeProvider.System);
         var request = new WalkRequest(
             [PoeOids.PortState, PoeOids.PortClass, IeeeDraw, PoeOids.GroupBudget, PoeOids.GroupDraw, PoeOids.InterfaceName]);
-        WalkResult walk = await walker.WalkAsync(target, request, new WalkState(), stop);
+        using WalkResult walk = await walker.WalkAsync(target, request, new WalkState(), stop);
         await PrintGroupsAsync(walk, to);
         await PrintPortsAsync(walk, to);
         if (!walk.IsComplete)
@@ -86,7 +86,7 @@ internal static class InspectCommand
 
     private static async Task PrintGroupsAsync(WalkResult walk, TextWriter to)
     {
-        foreach (var group in PoeTableRows.Groups(walk.Columns[3], walk.Columns[4] with { Cells = [] }, walk.Columns[4]))
+        foreach (var group in PoeTableRows.Groups(walk.Columns[3], WalkColumn.Of(PoeOids.GroupStatus, []), walk.Columns[4]))
         {
             await to.WriteLineAsync($"group {group.Group}: budget {group.Budget?.ToString() ?? "not said"}, draw {group.DrawAtPse?.ToString() ?? "not said"}");
         }

@@ -1,5 +1,4 @@
 using System.Collections.Immutable;
-using System.Runtime.InteropServices;
 
 namespace PoeWatch.Snmp.Walking;
 
@@ -11,31 +10,27 @@ internal sealed class WalkProgress
 {
     private readonly WalkRequest _request;
     private readonly ColumnCursor[] _columns;
-    private readonly VarBind[] _instances;
+    private readonly WalkRows _rows;
     private readonly bool[] _instanceDone;
     private readonly List<int> _askedInstances;
     private readonly List<int> _askedColumns;
     private int _askedRepetitions;
 
     /// <param name="request">What to walk.</param>
-    /// <param name="rowsExpected">Cells to make room for in each column: what the last walk found.</param>
-    public WalkProgress(WalkRequest request, int rowsExpected)
+    /// <param name="rows">Where to keep what comes; made to fit the request here.</param>
+    public WalkProgress(WalkRequest request, WalkRows rows)
     {
         _request = request;
+        _rows = rows;
+        rows.Reset(request.Columns.Count, request.Instances.Count);
         _columns = new ColumnCursor[request.Columns.Count];
         for (int i = 0; i < _columns.Length; i++)
         {
-            _columns[i] = new ColumnCursor(request.Columns[i], rowsExpected);
+            _columns[i] = new ColumnCursor(request.Columns[i], rows, rows.Column(i));
         }
 
-        _instances = new VarBind[request.Instances.Count];
-        for (int i = 0; i < _instances.Length; i++)
-        {
-            _instances[i] = new VarBind(request.Instances[i], SnmpValue.Null);
-        }
-
-        _instanceDone = new bool[_instances.Length];
-        _askedInstances = new List<int>(_instances.Length);
+        _instanceDone = new bool[request.Instances.Count];
+        _askedInstances = new List<int>(request.Instances.Count);
         _askedColumns = new List<int>(_columns.Length);
     }
 
@@ -50,16 +45,13 @@ internal sealed class WalkProgress
 
     public int ColumnsAsked => _askedColumns.Count;
 
-    /// <summary>Cells of the longest column.</summary>
-    public int Rows { get; private set; }
-
     /// <summary>Non-repeaters first: the instances, asked for by what comes just before them. Then the columns' cursors.</summary>
     public (Oid[] Oids, int NonRepeaters) Next(int repetitions, int maxColumns)
     {
         _askedRepetitions = repetitions;
         _askedInstances.Clear();
         _askedColumns.Clear();
-        for (int i = 0; i < _instances.Length; i++)
+        for (int i = 0; i < _instanceDone.Length; i++)
         {
             if (!_instanceDone[i])
             {
@@ -98,9 +90,8 @@ internal sealed class WalkProgress
         for (int i = 0; i < instances; i++)
         {
             int instance = _askedInstances[i];
-            Oid asked = _instances[instance].Oid;
-            bool found = varBinds[i].Oid == asked && varBinds[i].Value.Type != SnmpType.EndOfMibView;
-            _instances[instance] = new VarBind(asked, found ? varBinds[i].Value : SnmpValue.NoSuchInstance);
+            bool found = varBinds[i].Oid == _request.Instances[instance] && varBinds[i].Value.Type != SnmpType.EndOfMibView;
+            _rows.Instance(instance) = found ? _rows.Keep(varBinds[i]) : new StoredCell(SnmpType.NoSuchInstance, 0, 0, 0);
             _instanceDone[instance] = true;
         }
 
@@ -130,11 +121,6 @@ internal sealed class WalkProgress
         return true;
     }
 
-    public ImmutableArray<WalkColumn> Columns() =>
-        [.. _columns.Select(column => new WalkColumn(column.Column, column.Cells(), column.IsComplete))];
-
-    public ImmutableArray<VarBind> Instances() => ImmutableCollectionsMarshal.AsImmutableArray(_instances);
-
     private void TakeRows(ReadOnlySpan<VarBind> cells, WalkState state)
     {
         int columns = _askedColumns.Count;
@@ -153,7 +139,6 @@ internal sealed class WalkProgress
             }
 
             Cells += column.Take(cells[i]) ? 1 : 0;
-            Rows = Math.Max(Rows, column.Count);
             anyClosed |= column.IsClosed;
             SawStepBack |= column.SteppedBack;
         }
@@ -171,17 +156,21 @@ internal sealed class WalkProgress
 }
 
 /// <summary>How far one column is read.</summary>
-internal sealed class ColumnCursor(Oid column, int rowsExpected)
+internal sealed class ColumnCursor
 {
-    private VarBind[] _cells = new VarBind[rowsExpected];
+    private readonly Oid _column;
+    private readonly WalkRows _rows;
+    private readonly StoredColumn _stored;
 
-    public Oid Column { get; } = column;
+    public ColumnCursor(Oid column, WalkRows rows, StoredColumn stored)
+    {
+        _column = column;
+        _rows = rows;
+        _stored = stored;
+        Cursor = column;
+    }
 
-    public Oid Cursor { get; private set; } = column;
-
-    public int Count { get; private set; }
-
-    public bool IsComplete { get; private set; }
+    public Oid Cursor { get; private set; }
 
     public bool SteppedBack { get; private set; }
 
@@ -191,10 +180,10 @@ internal sealed class ColumnCursor(Oid column, int rowsExpected)
     public bool Take(VarBind varBind)
     {
         if (varBind.Value.Type is SnmpType.EndOfMibView or SnmpType.NoSuchObject or SnmpType.NoSuchInstance
-            || !varBind.Oid.StartsWith(Column))
+            || !varBind.Oid.StartsWith(_column))
         {
             IsClosed = true;
-            IsComplete = true;
+            _stored.IsComplete = true;
             return false;
         }
 
@@ -205,19 +194,10 @@ internal sealed class ColumnCursor(Oid column, int rowsExpected)
             return false;
         }
 
-        if (Count == _cells.Length)
-        {
-            Array.Resize(ref _cells, Math.Max(16, 2 * Count));
-        }
-
         Cursor = varBind.Oid;
-        _cells[Count++] = varBind;
+        _stored.Add(_rows.Keep(varBind));
         return true;
     }
 
     public void Abandon() => IsClosed = true;
-
-    /// <summary>The cells, without a copy where there are as many as expected. Ask once, at the end.</summary>
-    public ImmutableArray<VarBind> Cells() =>
-        Count == _cells.Length ? ImmutableCollectionsMarshal.AsImmutableArray(_cells) : [.. _cells.AsSpan(0, Count)];
 }
