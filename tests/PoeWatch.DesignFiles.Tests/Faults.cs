@@ -31,7 +31,7 @@ internal static class Faults
             poll-period: 30s
             draw-column: {oid: 1.3.111.2.802.3.1.8.1.1.1.15, unit: milliwatt, index: group-and-port}
             groups:
-              - {group: 1, port-count: 24, budget-w: 720, guard-band-w: 10, allocation: by-limit, supplies: [{id: supply-a, rating-w: 800}]}
+              - {group: 1, port-count: 24, budget-w: 720, guard-band-w: 10, allocation: by-limit, supplies: [{id: supply-a, rating-w: 800}], redundancy: all-needed, own-draw-w: 60, supply-efficiency-percent: 88}
             ports:
               - {port: 1/3, limit-w: 90, class: 8, type: 4, criticality: high}
               - {port: 1/4, limit-w: 30, upgrade: {limit-w: 60, due: 2027-03-31}}
@@ -41,6 +41,8 @@ internal static class Faults
             uplink: {switch: west, medium: fibre, length-m: 1200}
             groups:
               - {budget-w: 240}
+        ups:
+          - {id: ups-1, name: Battery, feeds: [west], usable-wh: 2000, inverter-efficiency-percent: 92, battery-health-percent: 85, other-load-w: 12, wanted-runtime-min: 240}
         injectors:
           - {id: inj, name: Injector, rating-w: 95, output-v: 55, type: 4, data-side: east:1/1, data-side-length-m: 2, agent: {address: 192.0.2.12}, agent-port: 1/2}
         extenders:
@@ -96,6 +98,12 @@ internal static class Faults
         { "no budget", "{budget-w: 240}", "{port-count: 8}" },
         { "no groups", "    groups:\n      - {budget-w: 240}\n", "" },
         { "unknown allocation", "allocation: by-limit", "allocation: static" },
+        { "unknown redundancy", "redundancy: all-needed", "redundancy: 2n" },
+        { "efficiency of a supply above one", "supply-efficiency-percent: 88", "supply-efficiency-percent: 101" },
+        { "own draw below nothing", "own-draw-w: 60", "own-draw-w: -1" },
+        { "battery without watt-hours", "usable-wh: 2000, ", "" },
+        { "battery that feeds nothing", "feeds: [west]", "feeds: []" },
+        { "dead battery", "battery-health-percent: 85", "battery-health-percent: 0" },
         { "port as a name", "port: 1/3,", "port: gi1/3," },
         { "limit above the ceiling", "limit-w: 90,", "limit-w: 120," },
         { "type 5", "type: 4, criticality", "type: 5, criticality" },

@@ -14,6 +14,7 @@ public sealed class RuleTests
         { "unknown-pole", "cam-2, type: camera, pole: mast", "cam-2, type: camera, pole: mist", "mist}" },
         { "unknown-element", "to: cam-3", "to: cam-33", "cam-33" },
         { "unknown-element", "from: west:2,", "from: wets:2,", "wets:2" },
+        { "unknown-switch", "feeds: [west]", "feeds: [wset]", "wset]" },
         { "unknown-switch", "{switch: west, medium", "{switch: wast, medium", "wast, medium" },
         { "unknown-port", "data-side: east:1/1", "data-side: easy:1/1", "easy:1/1" },
         { "unknown-port", "ports: [west:2]", "ports: [cam-3:2]", "cam-3:2" },
@@ -48,6 +49,8 @@ public sealed class RuleTests
         { "segment-too-long", "medium: fibre, length-m: 1200", "medium: copper, length-m: 101.5", "101.5" },
         { "uplink-loop", "{switch: west, medium", "{switch: east, medium", "east, medium" },
         { "guard-band-too-large", "guard-band-w: 10,", "guard-band-w: 720,", "720, allocation" },
+        { "too-few-supplies", "redundancy: all-needed", "redundancy: n-plus-1", "n-plus-1, own" },
+        { "ups-feeds-twice", "feeds: [west]", "feeds: [west, west]", "west], usable" },
         { "floors-swapped", "{early-w: 5, early-percent: 15, late-w: 2, late-percent: 5}", "{early-w: 5, early-percent: 15, late-w: 8, late-percent: 5}", "early-w: 5, early-percent: 15, late-w: 8" },
         { "upgrade-below-limit", "{limit-w: 60, due", "{limit-w: 30, due", "30, due" },
     };
@@ -63,6 +66,7 @@ public sealed class RuleTests
         { "total-limit-exceeded", "total-limit-w: 58", "total-limit-w: 11", "11\n    agent" },
         { "group-budget-exceeded", "budget-w: 720, guard-band-w: 10, allocation: by-limit", "budget-w: 60, guard-band-w: 10, allocation: by-draw", "60, guard" },
         { "group-allocation-exceeded", "budget-w: 720,", "budget-w: 150,", "150, guard" },
+        { "budget-above-supplies", "own-draw-w: 60", "own-draw-w: 81", "720, guard" },
         { "budget-above-supplies", "rating-w: 800", "rating-w: 500", "720, guard" },
         { "voltage-too-low", "length-m: 95, measured-loop-ohm: 15", "length-m: 95, measured-loop-ohm: 120", "95, measured" },
         { "cannot-be-fed", "length-m: 95, measured-loop-ohm: 15", "length-m: 95, measured-loop-ohm: 199", "95, measured" },
@@ -105,6 +109,10 @@ public sealed class RuleTests
 
     [Theory]
     [InlineData("copper-clad-aluminium", "material: copper", "material: copper-clad-aluminium", "copper-clad-aluminium")]
+    [InlineData("ups-runtime-short", "wanted-runtime-min: 240", "wanted-runtime-min: 1400", "wanted-runtime-min: 1400")]
+    [InlineData(
+        "supply-loss-not-survived", "supplies: [{id: supply-a, rating-w: 800}], redundancy: all-needed",
+        "supplies: [{id: supply-a, rating-w: 800}, {id: supply-b, rating-w: 150}], redundancy: n-plus-1", "supply-b")]
     [InlineData("channel-too-long", "data-side-length-m: 2", "data-side-length-m: 21", "data-side-length-m: 21")]
     [InlineData("class-demoted", "{id: camera, name: Camera, class: 3", "{id: camera, name: Camera, class: 6", "pass:1")]
     public void What_does_not_forbid_a_design_is_a_warning_and_the_model_stands(string code, string find, string replacement, string at) =>

@@ -79,6 +79,7 @@ public sealed class SchemaTests
         AssertWords("device", DesignChoices.Criticality);
         AssertWords("port", DesignChoices.Criticality);
         AssertWords("group", DesignChoices.Allocation);
+        AssertWords("group", DesignChoices.Redundancy);
         AssertWords("uplink", DesignChoices.Medium);
         AssertWords("cable", DesignChoices.Material);
         AssertWords("cable", DesignChoices.GaugeAwg);
@@ -112,7 +113,10 @@ public sealed class SchemaTests
     [
         ("coordinates", DesignNumbers.Latitude), ("coordinates", DesignNumbers.Longitude),
         ("group", DesignNumbers.Group), ("group", DesignNumbers.PortCount), ("group", DesignNumbers.Budget), ("group", DesignNumbers.GuardBand),
+        ("group", DesignNumbers.GroupOwnDraw), ("group", DesignNumbers.SupplyEfficiency),
         ("supply", DesignNumbers.SupplyRating),
+        ("ups-unit", DesignNumbers.UpsEnergy), ("ups-unit", DesignNumbers.InverterEfficiency), ("ups-unit", DesignNumbers.BatteryHealth),
+        ("ups-unit", DesignNumbers.UpsOtherLoad), ("ups-unit", DesignNumbers.WantedRuntime),
         ("port", DesignNumbers.PortLimit), ("port", DesignNumbers.PoeClass), ("port", DesignNumbers.PoeType), ("upgrade", DesignNumbers.PortLimit),
         ("injector", DesignNumbers.InjectorRating), ("injector", DesignNumbers.InjectorVolts), ("injector", DesignNumbers.PoeType),
         ("injector", DesignNumbers.DataSideLength),

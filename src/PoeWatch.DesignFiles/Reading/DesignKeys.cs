@@ -10,7 +10,7 @@ public static class DesignKeys
     {
         ["design"] =
         [
-            "format", "site", "headroom", "switches", "injectors", "extenders", "pass-through-switches", "cables", "cables-csv", "poles",
+            "format", "site", "headroom", "switches", "ups", "injectors", "extenders", "pass-through-switches", "cables", "cables-csv", "poles",
             "device-types", "devices", "devices-csv", "load-cases", "port-schedules",
         ],
         ["site"] = ["name", "time-zone", "coordinates"],
@@ -20,8 +20,12 @@ public static class DesignKeys
         ["switch"] = ["id", "name", "address", "credentials", "poll-period", "draw-column", "pole", "uplink", "groups", "ports"],
         ["draw-column"] = ["oid", "unit", "index"],
         ["uplink"] = ["switch", "medium", "length-m"],
-        ["group"] = ["group", "port-count", "budget-w", "guard-band-w", "allocation", "supplies"],
+        ["group"] = ["group", "port-count", "budget-w", "guard-band-w", "allocation", "redundancy", "own-draw-w", "supply-efficiency-percent", "supplies"],
         ["supply"] = ["id", "rating-w"],
+        ["ups-unit"] =
+        [
+            "id", "name", "feeds", "usable-wh", "inverter-efficiency-percent", "battery-health-percent", "other-load-w", "wanted-runtime-min",
+        ],
         ["port"] = ["port", "limit-w", "class", "type", "criticality", "upgrade"],
         ["upgrade"] = ["limit-w", "due"],
         ["injector"] = ["id", "name", "rating-w", "output-v", "type", "data-side", "data-side-length-m", "agent", "agent-port"],

@@ -11,6 +11,7 @@ internal static class DesignReader
         Site = top.Map("site", "site", ReadSite),
         Headroom = top.Map("headroom", "headroom", ReadHeadroom),
         Switches = top.Maps("switches", "switch", ElementReader.ReadSwitch),
+        UpsUnits = top.Maps("ups", "ups-unit", ElementReader.ReadUps),
         Injectors = top.Maps("injectors", "injector", ElementReader.ReadInjector),
         Extenders = top.Maps("extenders", "extender", ElementReader.ReadExtender),
         PassThroughSwitches = top.Maps("pass-through-switches", "pass-through-switch", ElementReader.ReadPassThrough),

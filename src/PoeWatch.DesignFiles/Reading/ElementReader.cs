@@ -16,6 +16,18 @@ internal static class ElementReader
         Ports = map.Maps("ports", "port", ReadPort),
     };
 
+    public static UpsConfig ReadUps(MapReader map) => new(map.At)
+    {
+        Id = map.Text("id"),
+        Name = map.Text("name"),
+        Feeds = map.Texts("feeds"),
+        UsableWattHours = map.Text("usable-wh"),
+        InverterEfficiencyPercent = map.Text("inverter-efficiency-percent"),
+        BatteryHealthPercent = map.Text("battery-health-percent"),
+        OtherLoadWatts = map.Text("other-load-w"),
+        WantedRuntimeMinutes = map.Text("wanted-runtime-min"),
+    };
+
     public static InjectorConfig ReadInjector(MapReader map) => new(map.At)
     {
         Id = map.Text("id"),
@@ -82,6 +94,9 @@ internal static class ElementReader
         BudgetWatts = map.Text("budget-w"),
         GuardBandWatts = map.Text("guard-band-w"),
         Allocation = map.Text("allocation"),
+        Redundancy = map.Text("redundancy"),
+        OwnDrawWatts = map.Text("own-draw-w"),
+        SupplyEfficiencyPercent = map.Text("supply-efficiency-percent"),
         Supplies = map.Maps("supplies", "supply", supply => new SupplyConfig(supply.At)
         {
             Id = supply.Text("id"),

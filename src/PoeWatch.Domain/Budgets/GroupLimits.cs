@@ -21,6 +21,15 @@ public static class GroupLimits
         return group.Budget - group.GuardBand;
     }
 
+    /// <summary>What is left of it with the largest supply lost. Where the design names no supplies nothing is known of them, and it stands.</summary>
+    public static Power UsableAfterLoss(PseGroup group)
+    {
+        ArgumentNullException.ThrowIfNull(group);
+        return group.Supplies.IsDefaultOrEmpty
+            ? Usable(group)
+            : Power.Min(group.Budget, SupplyPower.ForPorts(SupplyPower.AfterLossOf(1, group.Supplies), group.OwnDraw)) - group.GuardBand;
+    }
+
     /// <summary>The group's margins, the tightest first. Supplies only where the design names them, N+1 only where it names two or more.</summary>
     /// <param name="pseId">For the names: <c>quay-west</c>.</param>
     /// <param name="reserves">What each port sets aside in the group's policy, at the PSE (<see cref="PortReserve"/>).</param>
@@ -34,13 +43,14 @@ public static class GroupLimits
         var limits = new List<LimitMargin> { Margin(LimitKind.GroupBudget, element, Usable(group), reserved, Subject(element, group.Allocation)) };
         if (!group.Supplies.IsDefaultOrEmpty)
         {
-            limits.Add(Margin(LimitKind.Supply, element, SupplyPower.Together(group.Supplies), draw, $"All supplies of group {element} give"));
+            limits.Add(Margin(LimitKind.Supply, element, SupplyPower.ForPorts(SupplyPower.Together(group.Supplies), group.OwnDraw), draw, $"All supplies of group {element} give"));
         }
 
         if (group.Supplies is { IsDefault: false, Length: > 1 })
         {
             limits.Add(Margin(
-                LimitKind.Supply, element, SupplyPower.AfterLossOf(1, group.Supplies), draw, $"With its largest supply lost (N+1), group {element} draws"));
+                LimitKind.Supply, element, SupplyPower.ForPorts(SupplyPower.AfterLossOf(1, group.Supplies), group.OwnDraw), draw,
+                $"With its largest supply lost (N+1), group {element} draws"));
         }
 
         return [.. limits.OrderBy(static limit => limit.LimitValue - limit.Value)];

@@ -26,9 +26,10 @@ public static class SupplyPower
     /// <summary>What the ports of a switch may draw: its supplies less what the switch needs itself. Common practice, no source.</summary>
     public static Power ForPorts(Power supplies, Power ownDraw) => Power.Max(Power.Zero, supplies - ownDraw);
 
-    /// <summary>The budget that holds with these supplies in service: the designed one, or what they give where that is less.</summary>
+    /// <summary>The budget that holds with these supplies in service: the designed one, or what they leave for the ports where that is less.</summary>
     /// <param name="designed">The group's supplies by design. Empty: nothing is known of them, so the budget stands as it is.</param>
     /// <param name="isInService">False for a supply that is lost.</param>
-    public static Power BudgetWith(Power budget, ImmutableArray<Supply> designed, Func<Supply, bool> isInService) =>
-        designed.IsDefaultOrEmpty ? budget : Power.Min(budget, Together(designed.Where(isInService)));
+    /// <param name="ownDraw">What the switch takes for itself first; 0 or more.</param>
+    public static Power BudgetWith(Power budget, ImmutableArray<Supply> designed, Func<Supply, bool> isInService, Power ownDraw = default) =>
+        designed.IsDefaultOrEmpty ? budget : Power.Min(budget, ForPorts(Together(designed.Where(isInService)), ownDraw));
 }

@@ -19,6 +19,9 @@ public sealed class DesignModel
 
     public required FrozenDictionary<string, PseSwitch> Switches { get; init; }
 
+    /// <summary>Batteries by id, in the order of their ids.</summary>
+    public ImmutableSortedDictionary<string, Ups> UpsUnits { get; init; } = ImmutableSortedDictionary<string, Ups>.Empty;
+
     public required FrozenDictionary<string, Injector> Injectors { get; init; }
 
     public required FrozenDictionary<string, Extender> Extenders { get; init; }

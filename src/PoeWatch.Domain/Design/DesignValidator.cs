@@ -19,6 +19,7 @@ public static class DesignValidator
         SiteBuilder.Build(parts);
         IntentBuilder.Build(parts);
         PseBuilder.Build(parts);
+        UpsBuilder.Build(parts);
         FieldBuilder.Build(parts);
         new CableBuilder(parts).Build();
         new CableRunBuilder(parts).Build();
@@ -27,7 +28,9 @@ public static class DesignValidator
         AgentRules.Check(parts);
         AgentRules.CheckAny(parts);
         new CableRunPowerRules(parts).Check();
-        new GroupPowerRules(parts).Check();
+        var demands = new GroupDemands(parts);
+        new GroupPowerRules(parts, demands).Check();
+        new SupplyRules(parts, demands).Check();
         foreach (var problem in readProblems)
         {
             parts.Problems.Add(problem);
@@ -46,6 +49,7 @@ public static class DesignValidator
             Site = parts.Site,
             Poles = parts.Poles.ToFrozenDictionary(StringComparer.Ordinal),
             Switches = parts.Switches.ToFrozenDictionary(StringComparer.Ordinal),
+            UpsUnits = parts.UpsUnits.ToImmutableSortedDictionary(StringComparer.Ordinal),
             Injectors = parts.Injectors.ToFrozenDictionary(StringComparer.Ordinal),
             Extenders = parts.Extenders.ToFrozenDictionary(StringComparer.Ordinal),
             PassThroughSwitches = parts.PassThroughSwitches.ToFrozenDictionary(StringComparer.Ordinal),

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using PoeWatch.Domain.Budgets;
 using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.Quantities;
 using PoeWatch.Domain.Readings;
@@ -20,7 +21,20 @@ public enum AllocationPolicy
     ByLimit = 3,
 }
 
+/// <summary>How many of a group's supplies its load may count on.</summary>
+public enum SupplyRedundancy
+{
+    Unknown = 0,
+
+    /// <summary>All are needed: with one lost, ports go off.</summary>
+    AllNeeded = 1,
+
+    /// <summary>One more than needed: with the largest lost, every port stays fed.</summary>
+    NPlusOne = 2,
+}
+
 /// <summary>A power supply behind a PSE group; N+1 groups live on with one of them lost.</summary>
+/// <param name="Rating">At its output. What the switch needs itself comes out of it (<see cref="PseGroup.OwnDraw"/>).</param>
 public sealed record Supply(string Id, Power Rating);
 
 /// <summary>The ports that share one power budget.</summary>
@@ -31,6 +45,15 @@ public sealed record PseGroup(int Number, Power Budget, Power GuardBand, Allocat
 {
     /// <summary>Ports of the group; null where the design does not say.</summary>
     public int? PortCount { get; init; }
+
+    /// <summary>Whether the loss of one supply may cut ports.</summary>
+    public SupplyRedundancy Redundancy { get; init; } = SupplyRedundancy.AllNeeded;
+
+    /// <summary>What the box itself takes out of its supplies; 0 where their ratings are for PoE alone.</summary>
+    public Power OwnDraw { get; init; }
+
+    /// <summary>Output over input of the supplies, above 0 and at most 1: what stands between ports and UPS.</summary>
+    public Ratio SupplyEfficiency { get; init; } = Ratio.FromFraction(UpsRuntime.SupplyEfficiency);
 }
 
 /// <summary>What a PD loses when power gets short: critical last, low first (RFC 3621 pethPsePortPowerPriority).</summary>

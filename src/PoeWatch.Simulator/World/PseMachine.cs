@@ -101,7 +101,7 @@ internal sealed class PseMachine
     }
 
     private Power BudgetOf(PseGroupShape group, FaultState faults) => SupplyPower.BudgetWith(
-        group.Budget, group.Supplies, supply => !faults.LostSupplies.Contains(new SupplyRef(Shape.ElementId, group.Number, supply.Id)));
+        group.Budget, group.Supplies, supply => !faults.LostSupplies.Contains(new SupplyRef(Shape.ElementId, group.Number, supply.Id)), group.OwnDraw);
 
     private Power UsableOf(PseGroupShape group, FaultState faults) => BudgetOf(group, faults) - group.GuardBand;
 

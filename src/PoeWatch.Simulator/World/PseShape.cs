@@ -18,7 +18,11 @@ internal sealed record PsePortShape(PsePortRef Ref, Power Limit, PoeType Type, P
 
 /// <summary>Outputs that share one budget.</summary>
 internal sealed record PseGroupShape(
-    int Number, Power Budget, Power GuardBand, AllocationPolicy Allocation, ImmutableArray<Supply> Supplies, ImmutableArray<PsePortShape> Ports);
+    int Number, Power Budget, Power GuardBand, AllocationPolicy Allocation, ImmutableArray<Supply> Supplies, ImmutableArray<PsePortShape> Ports)
+{
+    /// <summary>What the box itself takes out of its supplies.</summary>
+    public Power OwnDraw { get; init; }
+}
 
 /// <summary>Everything that feeds, seen alike: switches, injectors (with or without an agent), pass-through switches.</summary>
 internal sealed record PseShape(string ElementId, string Name, ImmutableArray<PseGroupShape> Groups)
@@ -48,7 +52,7 @@ internal sealed record PseShape(string ElementId, string Name, ImmutableArray<Ps
                     IsDataSide = design.DataSidePorts.ContainsKey(port.Ref),
                 }
                 : Undesigned(new PsePortRef(pse.Id, group.Number, number), design));
-            return new PseGroupShape(group.Number, group.Budget, group.GuardBand, group.Allocation, group.Supplies, [.. ports]);
+            return new PseGroupShape(group.Number, group.Budget, group.GuardBand, group.Allocation, group.Supplies, [.. ports]) { OwnDraw = group.OwnDraw };
         });
         return new PseShape(pse.Id, pse.Name, [.. groups]);
     }

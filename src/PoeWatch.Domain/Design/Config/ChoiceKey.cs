@@ -24,6 +24,9 @@ public static class DesignChoices
         [("by-draw", AllocationPolicy.ByDraw), ("by-class", AllocationPolicy.ByClass), ("by-limit", AllocationPolicy.ByLimit)],
         HasFallback: true);
 
+    public static ChoiceKey<SupplyRedundancy> Redundancy { get; } = new(
+        "redundancy", [("all-needed", SupplyRedundancy.AllNeeded), ("n-plus-1", SupplyRedundancy.NPlusOne)], HasFallback: true);
+
     public static ChoiceKey<string> Medium { get; } = new("medium", [("copper", "copper"), ("fibre", "fibre")], HasFallback: false);
 
     public static ChoiceKey<ConductorMaterial> Material { get; } = new(

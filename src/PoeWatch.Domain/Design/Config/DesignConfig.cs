@@ -17,6 +17,8 @@ public sealed record DesignConfig(WrittenAt At)
 
     public ImmutableArray<SwitchConfig> Switches { get; init; } = [];
 
+    public ImmutableArray<UpsConfig> UpsUnits { get; init; } = [];
+
     public ImmutableArray<InjectorConfig> Injectors { get; init; } = [];
 
     public ImmutableArray<ExtenderConfig> Extenders { get; init; } = [];

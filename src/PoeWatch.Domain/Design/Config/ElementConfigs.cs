@@ -65,6 +65,12 @@ public sealed record PseGroupConfig(WrittenAt At)
 
     public Written<string>? Allocation { get; init; }
 
+    public Written<string>? Redundancy { get; init; }
+
+    public Written<string>? OwnDrawWatts { get; init; }
+
+    public Written<string>? SupplyEfficiencyPercent { get; init; }
+
     public ImmutableArray<SupplyConfig> Supplies { get; init; } = [];
 }
 

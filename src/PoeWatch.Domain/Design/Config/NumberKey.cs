@@ -40,6 +40,23 @@ public static class DesignNumbers
 
     public static NumberKey SupplyRating { get; } = new("rating-w", 1, 100_000);
 
+    public static NumberKey GroupOwnDraw { get; } = new("own-draw-w", 0, 10_000, 0);
+
+    /// <summary>90 % by default: common practice, no source.</summary>
+    public static NumberKey SupplyEfficiency { get; } = new("supply-efficiency-percent", 50, 100, 90);
+
+    public static NumberKey UpsEnergy { get; } = new("usable-wh", 1, 10_000_000);
+
+    /// <summary>90 % by default: common practice, no source.</summary>
+    public static NumberKey InverterEfficiency { get; } = new("inverter-efficiency-percent", 50, 100, 90);
+
+    /// <summary>80 % by default, an aged battery: common practice, no source.</summary>
+    public static NumberKey BatteryHealth { get; } = new("battery-health-percent", 10, 100, 80);
+
+    public static NumberKey UpsOtherLoad { get; } = new("other-load-w", 0, 100_000, 0);
+
+    public static NumberKey WantedRuntime { get; } = new("wanted-runtime-min", 1, 10_080);
+
     public static NumberKey PortLimit { get; } = new("limit-w", 1, PortCeilingWatts) { Reason = PortCeiling };
 
     public static NumberKey PoeClass { get; } = new("class", 0, 8) { IsWhole = true, Reason = "IEEE 802.3 knows the classes 0 to 8." };

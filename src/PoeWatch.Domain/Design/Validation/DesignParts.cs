@@ -12,6 +12,7 @@ internal enum ElementKind
     PassThroughSwitch,
     Device,
     Cable,
+    Ups,
 }
 
 /// <summary>The design while it is being built: elements by id (with stand-ins where a value was refused) and the problems so far.</summary>
@@ -30,6 +31,8 @@ internal sealed class DesignParts(DesignConfig config)
     public Dictionary<string, Pole> Poles { get; } = new(StringComparer.Ordinal);
 
     public Dictionary<string, PseSwitch> Switches { get; } = new(StringComparer.Ordinal);
+
+    public Dictionary<string, Ups> UpsUnits { get; } = new(StringComparer.Ordinal);
 
     public Dictionary<string, Injector> Injectors { get; } = new(StringComparer.Ordinal);
 

@@ -1,38 +1,30 @@
-using System.Collections.Immutable;
 using PoeWatch.Domain.Budgets;
-using PoeWatch.Domain.Poe;
-using PoeWatch.Domain.PowerFlow;
 using PoeWatch.Domain.Quantities;
 
 namespace PoeWatch.Domain.Design.Validation;
 
 /// <summary>Holds the demand of all runs of a PSE group against its budget, in every load case, and what it sets aside in its policy.</summary>
-internal sealed class GroupPowerRules(DesignParts parts)
+internal sealed class GroupPowerRules(DesignParts parts, GroupDemands demands)
 {
     private readonly WrittenFigures _figures = new(parts);
 
     public void Check()
     {
-        var runs = parts.Runs.Where(run => run.Source is { InjectorId: null, Port: not null })
-            .ToLookup(run => (run.Source.Port!.Value.PseId, run.Source.Port.Value.Group));
         foreach (var pse in parts.Switches.Values)
         {
             foreach (var group in pse.Groups.Values.Where(g => !parts.Problems.IsTainted(PseBuilder.GroupElement(pse.Id, g.Number))))
             {
-                var known = runs[(pse.Id, group.Number)].Where(run => CableRunPowerRules.IsWhole(parts.Problems, run)).ToImmutableArray();
-                CheckDemand(pse, group, known);
-                CheckAllocation(pse, group, known);
+                CheckDemand(pse, group);
+                CheckAllocation(pse, group);
                 CheckSupplies(pse, group);
             }
         }
     }
 
-    private void CheckDemand(PseSwitch pse, PseGroup group, ImmutableArray<CableRun> runs)
+    private void CheckDemand(PseSwitch pse, PseGroup group)
     {
         var usable = GroupLimits.Usable(group);
-        var (worst, demand) = parts.LoadCases
-            .Select(loadCase => (loadCase, Demand: runs.Aggregate(Power.Zero, (sum, run) => sum + DemandAtPse(run, loadCase))))
-            .MaxBy(pair => pair.Demand);
+        var (worst, demand) = demands.Worst((pse.Id, group.Number));
         if (demand > usable)
         {
             Report(
@@ -42,13 +34,7 @@ internal sealed class GroupPowerRules(DesignParts parts)
         }
     }
 
-    private static Power DemandAtPse(CableRun run, LoadCase loadCase)
-    {
-        var flow = PowerFlowSolver.Solve(run, CableRunPowerRules.Demands(run, loadCase), OperatingMode.Expected);
-        return Power.Min(flow.DrawAtPse ?? run.Source.Limit, run.Source.Limit); // More than its limit no port draws.
-    }
-
-    private void CheckAllocation(PseSwitch pse, PseGroup group, ImmutableArray<CableRun> runs)
+    private void CheckAllocation(PseSwitch pse, PseGroup group)
     {
         if (group.Allocation == AllocationPolicy.ByDraw)
         {
@@ -56,7 +42,7 @@ internal sealed class GroupPowerRules(DesignParts parts)
         }
 
         var usable = GroupLimits.Usable(group);
-        var allocated = runs.Aggregate(Power.Zero, (sum, run) => sum + Allocation(pse, group, run));
+        var allocated = demands.Allocated(pse, group);
         if (allocated > usable)
         {
             var policy = group.Allocation == AllocationPolicy.ByClass ? "class" : "configured limit";
@@ -67,23 +53,15 @@ internal sealed class GroupPowerRules(DesignParts parts)
         }
     }
 
-    private static Power Allocation(PseSwitch pse, PseGroup group, CableRun run)
-    {
-        var port = pse.Ports[run.Source.Port!.Value];
-        PoeClass? granted = run.Root.DeviceType is { } type
-            ? type.RequestedClass < port.GrantableClass ? type.RequestedClass : port.GrantableClass
-            : null;
-        return PortReserve.Of(group.Allocation, granted, port.Type, port.Limit, drawAtPse: null);
-    }
-
     private void CheckSupplies(PseSwitch pse, PseGroup group)
     {
-        var together = SupplyPower.Together(group.Supplies);
+        var together = SupplyPower.ForPorts(SupplyPower.Together(group.Supplies), group.OwnDraw);
         if (!group.Supplies.IsEmpty && group.Budget > together)
         {
+            var own = group.OwnDraw > Power.Zero ? $" after the {group.OwnDraw} that the switch needs itself" : "";
             Report(
-                "budget-above-supplies", pse, group, $"The budget of group {group.Number} is {group.Budget}, its supplies give {together} together.",
-                "Correct the budget or the ratings of the supplies.");
+                "budget-above-supplies", pse, group, $"The budget of group {group.Number} is {group.Budget}, its supplies give {together} together{own}.",
+                "Correct the budget, the ratings of the supplies or the switch's own draw.");
         }
     }
 

@@ -78,7 +78,17 @@ internal static class PseBuilder
                 BuildSupplies(problems, values.Element, group))
             {
                 PortCount = values.WholeOrNull(group.PortCount, DesignNumbers.PortCount),
+                Redundancy = values.Choice(group.Redundancy, DesignChoices.Redundancy),
+                OwnDraw = values.Power(group.OwnDrawWatts, DesignNumbers.GroupOwnDraw),
+                SupplyEfficiency = Ratio.FromPercent(values.Number(group.SupplyEfficiencyPercent, DesignNumbers.SupplyEfficiency)),
             };
+            if (built is { Redundancy: SupplyRedundancy.NPlusOne, Supplies.Length: < 2 })
+            {
+                problems.Error(
+                    "too-few-supplies", group.Redundancy!, values.Element, "A group is 'n-plus-1' only with two supplies or more.",
+                    "List every supply under 'supplies' with its 'rating-w', or write 'redundancy: all-needed'.");
+            }
+
             if (!groups.TryAdd(number, built))
             {
                 problems.Error(
