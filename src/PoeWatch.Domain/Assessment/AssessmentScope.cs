@@ -15,12 +15,11 @@ internal sealed class AssessmentScope
     private readonly NetworkSnapshot _snapshot;
     private readonly Dictionary<PsePortRef, PortReading> _ports = [];
 
-    public AssessmentScope(DesignAnalysis analysis, NetworkSnapshot snapshot)
+    public AssessmentScope(DesignAnalysis analysis, NetworkSnapshot snapshot, LoadCaseOutlook outlook)
     {
         Analysis = analysis;
         _snapshot = snapshot;
-        InForce = analysis.Calendar.InForce(Now);
-        CanStillCome = analysis.Calendar.CanStillCome(Now);
+        Outlook = outlook;
         OffBySchedule = OffNow(analysis, Now);
         foreach (var port in analysis.Design.Agents.Keys.SelectMany(id => Reading(id)?.Ports ?? []))
         {
@@ -34,9 +33,9 @@ internal sealed class AssessmentScope
 
     public DateTimeOffset Now => _snapshot.At;
 
-    public ImmutableArray<int> InForce { get; }
+    public LoadCaseOutlook Outlook { get; }
 
-    public ImmutableArray<int> CanStillCome { get; }
+    public ImmutableArray<int> InForce => Outlook.InForce;
 
     public FrozenSet<PsePortRef> OffBySchedule { get; }
 

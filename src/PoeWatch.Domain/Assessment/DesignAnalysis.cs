@@ -1,5 +1,6 @@
 using System.Collections.Frozen;
 using System.Collections.Immutable;
+using PoeWatch.Domain.Conditions;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.PowerFlow;
 using PoeWatch.Domain.Quantities;
@@ -47,7 +48,7 @@ public sealed class DesignAnalysis
     {
         Design = design;
         Cases = DesignDemands.CasesOf(design);
-        Calendar = new LoadCaseCalendar(Cases, design.Site.TimeZoneId);
+        Calendar = new LoadCaseCalendar(Cases, design.Site, design.Conditions, ConditionReckoner.ColdBelow(design));
         CableRuns = design.CableRuns.Values.ToFrozenDictionary(run => run.Id, run => Solve(design, run, Cases), StringComparer.Ordinal);
         Ports = PortsOf(design, CableRuns).ToFrozenDictionary(p => p.Port);
         _portsByGroup = Ports.Values.ToLookup(p => (p.Port.PseId, p.Port.Group));

@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.PowerFlow;
 using PoeWatch.Domain.Quantities;
@@ -20,27 +21,37 @@ internal static class RunAssessor
             ? watts - designed
             : Power.Zero;
 
-        var worst = scope.CanStillCome.Select(i => cases[i]).MinBy(c => (c.Extra.Watts, -(c.DrawAtPse ?? Power.Zero)))!;
-        var (worstCaseId, extra) = (worst.Case.Id, worst.Extra);
-        if (excess > Power.Zero)
-        {
-            var solved = WorstLoadCase.For(
-                scope.Design, run, scope.CanStillCome.Select(i => scope.Analysis.Cases[i]), DesignAnalysis.Mode, run.FarEnd.ElementId, excess * now.PdShare);
-            (worstCaseId, extra) = (solved.Case.Id, solved.Extra);
-        }
-
+        var added = excess * now.PdShare;
+        var worst = Worst(scope, run, cases, scope.Outlook.Season, added);
+        var today = scope.Outlook.Today.SequenceEqual(scope.Outlook.Season) ? worst : Worst(scope, run, cases, scope.Outlook.Today, added);
         return new RunAssessment(
             run.Id,
             run.PoleIds,
             draw,
             now.DrawAtPse,
-            cases.First(c => c.Case.Id == worstCaseId).DrawAtPse,
-            worstCaseId,
-            extra,
+            worst.DesignDemand,
+            worst.LoadCaseId,
+            worst.Headroom,
             IsAtLeast: !draw.Provenance.IsDraw(),
             run.IsUnmetered,
             excess,
-            Grade(scope.Design.Headroom.AtRun, run, draw, extra));
+            Grade(scope.Design.Headroom.AtRun, run, draw, worst.Headroom))
+        {
+            WorstToday = today,
+        };
+    }
+
+    private static WorstOfRun Worst(AssessmentScope scope, CableRun run, ImmutableArray<RunCase> cases, ImmutableArray<int> among, Power excess)
+    {
+        if (excess == Power.Zero)
+        {
+            var worst = among.Select(i => cases[i]).MinBy(c => (c.Extra.Watts, -(c.DrawAtPse ?? Power.Zero)))!;
+            return new WorstOfRun(worst.Case.Id, worst.DrawAtPse, worst.Extra);
+        }
+
+        var solved = WorstLoadCase.For(
+            scope.Design, run, among.Select(i => scope.Analysis.Cases[i]), DesignAnalysis.Mode, run.FarEnd.ElementId, excess);
+        return new WorstOfRun(solved.Case.Id, cases.First(c => c.Case.Id == solved.Case.Id).DrawAtPse, solved.Extra);
     }
 
     private static HeadroomGrade Grade(HeadroomLevels levels, CableRun run, KnownPower draw, ExtraWatts extra)

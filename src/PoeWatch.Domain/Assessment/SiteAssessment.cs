@@ -1,5 +1,6 @@
 using System.Collections.Frozen;
 using System.Collections.Immutable;
+using PoeWatch.Domain.Conditions;
 using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.PowerFlow;
 using PoeWatch.Domain.Quantities;
@@ -109,7 +110,16 @@ public sealed record RunAssessment(
     bool IsAtLeast,
     bool IsUnmetered,
     Power Excess,
-    HeadroomGrade Grade);
+    HeadroomGrade Grade)
+{
+    /// <summary>The same for the load cases that can still come before the site's day is over; null where it was not worked out.</summary>
+    public WorstOfRun? WorstToday { get; init; }
+}
+
+/// <summary>The load case that leaves least on a run among some.</summary>
+/// <param name="DesignDemand">At the PSE, by the design alone; null where it cannot be fed.</param>
+/// <param name="Headroom">Largest further load at the far end, with what the live draw exceeds the design by already on top.</param>
+public sealed record WorstOfRun(string LoadCaseId, Power? DesignDemand, ExtraWatts Headroom);
 
 /// <summary>One pole: its runs and the smallest headroom of them. Runs are not summed for headroom.</summary>
 /// <param name="DrawAtPse">Sum of the draws of its runs at the PSE; unknown where one of them is.</param>
@@ -146,7 +156,17 @@ public sealed record SiteAssessment(
     ImmutableArray<GroupAssessment> Groups,
     FrozenDictionary<string, RunAssessment> CableRuns,
     FrozenDictionary<string, PoleAssessment> Poles,
-    FrozenDictionary<string, AgentAssessment> Agents);
+    FrozenDictionary<string, AgentAssessment> Agents)
+{
+    /// <summary>What was known of the conditions; null where nobody looked.</summary>
+    public SiteConditions? Conditions { get; init; }
+
+    /// <summary>Which load cases may be in force, can still come today and this season; null where nobody looked.</summary>
+    public LoadCaseOutlook? Outlook { get; init; }
+
+    /// <summary>What the design asks for now, at worst today and at worst this season, thing by thing; null where nobody looked.</summary>
+    public DemandOutlook? Demands { get; init; }
+}
 
 /// <summary>What an assessment starts from: the newest finished reading of each polled element, by id. Immutable.</summary>
 /// <param name="LatestAnswer">Newest reading that carried ports, even where a later poll found the agent silent.</param>

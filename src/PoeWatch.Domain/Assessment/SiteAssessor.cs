@@ -1,4 +1,5 @@
 using System.Collections.Frozen;
+using PoeWatch.Domain.Conditions;
 
 namespace PoeWatch.Domain.Assessment;
 
@@ -13,11 +14,14 @@ public static class SiteAssessor
     /// Newest readings; those of elements that the design does not have are passed over. Its moment decides which readings are too old and which load
     /// cases count.
     /// </param>
-    public static SiteAssessment Assess(DesignAnalysis analysis, NetworkSnapshot snapshot)
+    /// <param name="conditions">What is known of the conditions at that moment; null: only what sun and climate say.</param>
+    public static SiteAssessment Assess(DesignAnalysis analysis, NetworkSnapshot snapshot, SiteConditions? conditions = null)
     {
         ArgumentNullException.ThrowIfNull(analysis);
         ArgumentNullException.ThrowIfNull(snapshot);
-        var scope = new AssessmentScope(analysis, snapshot);
+        var known = conditions ?? ConditionReckoner.Reckon(analysis.Design, snapshot.At, [], []);
+        var outlook = analysis.Calendar.At(snapshot.At, known);
+        var scope = new AssessmentScope(analysis, snapshot, outlook);
         var design = analysis.Design;
         var runs = design.CableRuns.Values.ToFrozenDictionary(run => run.Id, run => RunAssessor.Assess(scope, run), StringComparer.Ordinal);
         return new SiteAssessment(
@@ -27,6 +31,11 @@ public static class SiteAssessor
             [.. GroupAssessor.Assess(scope)],
             runs,
             design.Poles.Keys.ToFrozenDictionary(pole => pole, pole => PoleAssessor.Assess(scope, pole, runs), StringComparer.Ordinal),
-            design.Agents.Keys.ToFrozenDictionary(id => id, id => AgentAssessor.Assess(scope, id), StringComparer.Ordinal));
+            design.Agents.Keys.ToFrozenDictionary(id => id, id => AgentAssessor.Assess(scope, id), StringComparer.Ordinal))
+        {
+            Conditions = known,
+            Outlook = outlook,
+            Demands = new DemandOutlook(analysis, outlook),
+        };
     }
 }

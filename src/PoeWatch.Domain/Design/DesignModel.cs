@@ -1,5 +1,6 @@
 using System.Collections.Frozen;
 using System.Collections.Immutable;
+using PoeWatch.Domain.Conditions;
 using PoeWatch.Domain.Readings;
 
 namespace PoeWatch.Domain.Design;
@@ -40,6 +41,9 @@ public sealed class DesignModel
     public required ImmutableArray<PortSchedule> Schedules { get; init; }
 
     public required HeadroomPolicy Headroom { get; init; }
+
+    /// <summary>How the conditions of load cases come to be known.</summary>
+    public ConditionPlan Conditions { get; init; } = ConditionPlan.Nothing;
 
     /// <summary>Everything that has an agent to poll: switches, managed injectors, managed pass-through switches, by id.</summary>
     public required FrozenDictionary<string, SnmpAgent> Agents { get; init; }

@@ -1,4 +1,5 @@
 using PoeWatch.Domain.Assessment;
+using PoeWatch.Domain.Conditions;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Quantities;
 using PoeWatch.Domain.Readings;
@@ -170,7 +171,8 @@ public sealed class SiteAssessmentTests
     [Fact]
     public void A_zone_that_the_machine_does_not_know_is_read_as_UTC()
     {
-        var calendar = new LoadCaseCalendar([new LoadCase("a", "a", null, [])], "Skerry/Haven");
+        var calendar = new LoadCaseCalendar(
+            [new LoadCase("a", "a", null, [])], new Site("Skerry Haven", "Skerry/Haven", null), ConditionPlan.Nothing, ConditionPlan.ColdBelowDefault);
         Assert.Equal(new DateTime(2026, 7, 1, 12, 0, 0), calendar.LocalTime(Harbour.Noon));
     }
 

@@ -1,5 +1,6 @@
 using System.Collections.Frozen;
 using System.Collections.Immutable;
+using PoeWatch.Domain.Conditions;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.Quantities;
@@ -26,6 +27,8 @@ public sealed class DesignModelBuilder
     private readonly List<LoadCase> _loadCases = [];
     private readonly List<PortSchedule> _schedules = [];
     private string _timeZoneId = "UTC";
+    private Coordinates? _coordinates;
+    private ConditionPlan _conditions = ConditionPlan.Nothing;
     private string _hash = "test-design";
     private HeadroomPolicy _policy = Floors(5, 2);
     private DrawColumn? _drawColumn;
@@ -159,6 +162,19 @@ public sealed class DesignModelBuilder
         return this;
     }
 
+    public DesignModelBuilder LoadCase(LoadCase loadCase)
+    {
+        _loadCases.Add(loadCase);
+        return this;
+    }
+
+    /// <summary>How conditions come to be known, and where the site is.</summary>
+    public DesignModelBuilder Conditions(ConditionPlan plan, Coordinates? coordinates = null)
+    {
+        (_conditions, _coordinates) = (plan, coordinates);
+        return this;
+    }
+
     public DesignModelBuilder Schedule(string id, DailyWindow off, params string[] ports)
     {
         _schedules.Add(new PortSchedule(id, [.. ports.Select(Ref)], off));
@@ -171,7 +187,8 @@ public sealed class DesignModelBuilder
         return new DesignModel
         {
             Hash = _hash,
-            Site = new Site("Skerry Haven", _timeZoneId, null),
+            Site = new Site("Skerry Haven", _timeZoneId, _coordinates),
+            Conditions = _conditions,
             Poles = _poles.ToFrozenDictionary(),
             Switches = _switches.ToFrozenDictionary(s => s.Key, s => s.Value with { Agent = Metered(s.Value.Agent)!, Ports = PortsOf(s.Key) }),
             Injectors = _injectors.ToFrozenDictionary(i => i.Key, i => i.Value with { Agent = Metered(i.Value.Agent) }),
