@@ -38,7 +38,11 @@ public sealed record FlowNode(FlowNodeKind Kind, string ElementId, string? PoleI
 /// <param name="NominalVoltage">Volts expected; the guaranteed minimum follows from <paramref name="Type"/>.</param>
 /// <param name="Port">PSE port that meters the run; null where the run is unmetered.</param>
 /// <param name="InjectorId">Set where an injector feeds the run.</param>
-public sealed record RunSource(Power Limit, PoeType Type, Voltage NominalVoltage, PsePortRef? Port, string? InjectorId);
+public sealed record RunSource(Power Limit, PoeType Type, Voltage NominalVoltage, PsePortRef? Port, string? InjectorId)
+{
+    /// <summary>Highest class that the design lets it grant; null where that follows from limit and type.</summary>
+    public PoeClass? GrantableClass { get; init; }
+}
 
 /// <summary>The whole cable path from one PSE port to the last PD, as a tree.</summary>
 /// <param name="Id">The PSE port (<c>quay-west:1/7</c>) or the injector's id.</param>

@@ -51,8 +51,8 @@ public readonly record struct Termination(string ElementId, int Group, int Outpu
 /// <param name="GaugeAwg">American wire gauge: 22, 23, 24 or 26.</param>
 /// <param name="Pairs">Powered pairs: 2 or 4.</param>
 /// <param name="Category">Cabling category as designed, for people; null where not said.</param>
-/// <param name="MeasuredLoop">Loop resistance as a tester prints it for one pair (there and back), if somebody measured it.</param>
-/// <param name="Conductor">Temperature the cable is designed for.</param>
+/// <param name="MeasuredLoop">Loop resistance as a tester prints it for one pair (there and back), cords and contacts included, if somebody measured it.</param>
+/// <param name="Conductor">Temperature the cable is designed for, before its own bundle warms it.</param>
 public sealed record CableSegment(
     string Id,
     Termination From,
@@ -63,14 +63,27 @@ public sealed record CableSegment(
     string? Category,
     ConductorMaterial Material,
     Resistance? MeasuredLoop,
-    Temperature Conductor);
+    Temperature Conductor)
+{
+    /// <summary>How it hangs; by default nothing is said of it.</summary>
+    public CableInstallation Installation { get; init; } = CableInstallation.Plain;
+
+    /// <summary>Cable and cords: what the 100 m of a channel are counted in.</summary>
+    public Length Channel => Length + Installation.Cords;
+}
 
 /// <summary>A kind of device.</summary>
 /// <param name="RequestedClass">Class that it asks for.</param>
 /// <param name="Demand">Power it may need at its input where a load case says nothing else.</param>
 /// <param name="DemandByLoadCase">Power it may need at its input, by load case id.</param>
 public sealed record DeviceType(
-    string Id, string Name, PoeClass RequestedClass, Power Demand, ImmutableDictionary<string, Power> DemandByLoadCase);
+    string Id, string Name, PoeClass RequestedClass, Power Demand, ImmutableDictionary<string, Power> DemandByLoadCase)
+{
+    /// <summary>
+    /// True where it knows the loss of its channel and, granted class 6 or 8, takes more than the class's watts as long as 60 or 90 W at the PSE suffice.
+    /// </summary>
+    public bool TakesExtendedPower { get; init; }
+}
 
 /// <summary>A device that is fed.</summary>
 public sealed record PoweredDevice(string Id, string Name, string TypeId, string? PoleId, Criticality Criticality);

@@ -40,7 +40,7 @@ public static class CableResistance
             26 => Awg26,
             _ => throw new ArgumentOutOfRangeException(nameof(gaugeAwg), gaugeAwg, "Gauges 22, 23, 24 and 26 AWG are known."),
         };
-        return Resistance.FromOhms(cold * (1.0 + (PerDegree * (conductor.Celsius - ReferenceCelsius))));
+        return Resistance.FromOhms(cold * Warmth(conductor));
     }
 
     /// <summary>
@@ -50,30 +50,63 @@ public static class CableResistance
     public static Resistance Of(CableSegment segment, OperatingMode mode) => Of(segment, mode, PoeType.Type2);
 
     /// <summary>As <see cref="Of(CableSegment, OperatingMode)"/>, for a feed of that type: the channel of Type 1 is a worse one.</summary>
-    public static Resistance Of(CableSegment segment, OperatingMode mode, PoeType feed) => mode switch
-    {
-        OperatingMode.Expected => Expected(segment),
-        OperatingMode.Guaranteed => Resistance.Max(Expected(segment), WorstChannel(segment, feed)),
-        _ => throw new ArgumentOutOfRangeException(nameof(mode), mode, "Say which operating mode."),
-    };
+    public static Resistance Of(CableSegment segment, OperatingMode mode, PoeType feed) => Of(segment, mode, feed, Current.Zero);
 
-    /// <summary>Measured loop where somebody measured it, as it is; else from gauge, length, material and conductor temperature.</summary>
-    private static Resistance Expected(CableSegment segment)
+    /// <summary>The same while a current over all pairs together warms the segment's bundle.</summary>
+    public static Resistance Of(CableSegment segment, OperatingMode mode, PoeType feed, Current overAllPairs) =>
+        Resistance.FromOhms(LawOf(segment, mode, feed).OhmsAt(overAllPairs.Amperes));
+
+    internal static SegmentLaw LawOf(CableSegment segment, OperatingMode mode, PoeType feed)
     {
-        if (segment.MeasuredLoop is { } tester)
+        var least = mode switch
         {
-            return tester / (segment.Pairs == 4 ? 4.0 : 2.0);
+            OperatingMode.Expected => Resistance.Zero,
+            OperatingMode.Guaranteed => WorstChannel(segment, feed),
+            _ => throw new ArgumentOutOfRangeException(nameof(mode), mode, "Say which operating mode."),
+        };
+        var copper = CopperAtDesign(segment);
+        var rest = segment.MeasuredLoop is null ? CordsAndContacts(segment.Installation) : Resistance.Zero;
+        var sideBySide = segment.Pairs == 4 ? 2.0 : 1.0;
+        var degrees = CableHeat.DegreesPerSquareAmpere(segment);
+        var warmed = degrees > 0.0 ? CableCopper(segment, copper) / Warmth(segment.Conductor) * (PerDegree * degrees) : Resistance.Zero;
+        return new SegmentLaw((copper + rest).Ohms / sideBySide, warmed.Ohms / sideBySide, least.Ohms, degrees);
+    }
+
+    /// <summary>
+    /// One conductor from end to end: measured loop where somebody measured it (cords and contacts are in it), else from gauge, length, material, at the design's temperature.
+    /// </summary>
+    private static Resistance CopperAtDesign(CableSegment segment)
+    {
+        if (segment.MeasuredLoop is not { } tester)
+        {
+            var copper = PerMeter(segment.GaugeAwg, segment.Conductor) * segment.Length.Meters;
+            return segment.Material == ConductorMaterial.CopperCladAluminium ? copper * CopperCladFactor : copper;
         }
 
-        var twoPair = PerMeter(segment.GaugeAwg, segment.Conductor) * segment.Length.Meters;
-        var copper = segment.Pairs == 4 ? twoPair / 2.0 : twoPair;
-        return segment.Material == ConductorMaterial.CopperCladAluminium ? copper * CopperCladFactor : copper;
+        var conductor = tester / 2.0;
+        if (segment.Installation.MeasuredAt is not { } measuredAt)
+        {
+            return conductor; // It counts as it is.
+        }
+
+        var warming = CableCopper(segment, conductor);
+        return (conductor - warming) + (warming * (Warmth(segment.Conductor) / Warmth(measuredAt)));
     }
+
+    /// <summary>The part of a conductor that warms with the cable: of a measured loop what is neither contact nor cord.</summary>
+    private static Resistance CableCopper(CableSegment segment, Resistance conductor) => segment.MeasuredLoop is null
+        ? conductor
+        : Resistance.Max(Resistance.Zero, conductor - CordsAndContacts(segment.Installation));
+
+    private static Resistance CordsAndContacts(CableInstallation installation) =>
+        installation.CordConductor + (installation.PerContact * installation.Contacts);
+
+    private static double Warmth(Temperature conductor) => 1.0 + (PerDegree * (conductor.Celsius - ReferenceCelsius));
 
     private static Resistance WorstChannel(CableSegment segment, PoeType feed)
     {
         // A feed outside the standard still runs over a standard channel.
         var limits = PoeTables.LimitsOf(feed) ?? PoeTables.LimitsOf(PoeType.Type2)!.Value;
-        return limits.ChannelLoop(segment.Pairs) * (segment.Length / LongestSegment);
+        return limits.ChannelLoop(segment.Pairs) * (segment.Channel / LongestSegment);
     }
 }

@@ -61,7 +61,7 @@ public static class ExtraWattsFinder
         state.FurtherWatts = good + (2.0 * FlowSearch.ResolutionWatts);
         if (!FlowSweep.Solve(state))
         {
-            var binding = LimitWording.Collapse(tree, state.CollapsedAt, state.DemandWatts + good, state.DemandWatts, isBroken: false);
+            var binding = LimitWording.Collapse(state, state.DemandWatts + good, state.DemandWatts, isBroken: false);
             return new ExtraWatts(atElement, Power.FromWatts(good), binding);
         }
 
@@ -89,7 +89,7 @@ public static class ExtraWattsFinder
         var most = state.DemandWatts * FlowSearch.LargestShare(state, static _ => true);
         state.Share = 1.0;
         FlowSweep.Solve(state);
-        return LimitWording.Collapse(state.Tree, state.CollapsedAt, most, state.DemandWatts, isBroken: true);
+        return LimitWording.Collapse(state, most, state.DemandWatts, isBroken: true);
     }
 
     private static bool HoldsAll(FlowState state, List<LimitCheck> checks)
@@ -101,7 +101,7 @@ public static class ExtraWattsFinder
     private static void CollectForFurther(FlowState state, List<LimitCheck> checks)
     {
         FlowLimits.Collect(state, checks);
-        checks.RemoveAll(static check => check.Kind == LimitKind.PdClass);
+        checks.RemoveAll(static check => PdLimits.IsOfDevice(check.Kind));
     }
 
     private static LimitCheck Worst(List<LimitCheck> checks) => checks.MaxBy(static check => check.Beyond);

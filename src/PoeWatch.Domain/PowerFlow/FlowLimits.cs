@@ -18,7 +18,7 @@ internal static class FlowLimits
             var place = tree.Place(index);
             if (place.Kind == FlowNodeKind.Device)
             {
-                AddClass(state, index, checks);
+                PdLimits.Add(state, index, checks);
             }
             else if (place.Extender is { } extender)
             {
@@ -31,13 +31,27 @@ internal static class FlowLimits
         }
     }
 
-    /// <summary>Adds the limits that hold whatever flows: segment lengths.</summary>
+    /// <summary>Adds the limits that hold whatever flows: lengths and outputs in use.</summary>
     internal static void CollectFixed(FlowTree tree, List<LimitCheck> checks)
     {
         for (var index = 0; index < tree.Count; index++)
         {
-            checks.Add(new LimitCheck(
-                LimitKind.SegmentLength, index, 0, CableResistance.LongestSegment.Meters, tree.Place(index).Incoming.Length.Meters));
+            var place = tree.Place(index);
+            checks.Add(new LimitCheck(LimitKind.SegmentLength, index, 0, CableResistance.LongestSegment.Meters, place.Incoming.Channel.Meters));
+            if ((place.Extender?.OutputCount ?? place.PassThrough?.OutputCount) is { } outputs)
+            {
+                checks.Add(new LimitCheck(LimitKind.OutputCount, index, 0, outputs, place.Children.Length));
+            }
+        }
+    }
+
+    /// <summary>Adds what people are warned of; needs a solved state.</summary>
+    internal static void CollectAdvice(FlowState state, List<LimitCheck> checks)
+    {
+        for (var index = 0; index < state.Tree.Count; index++)
+        {
+            CableLimits.AddAdvice(state, index, checks);
+            PdLimits.AddAdvice(state, index, checks);
         }
     }
 
@@ -53,29 +67,14 @@ internal static class FlowLimits
 
     private static void AddSegment(FlowState state, int index, List<LimitCheck> checks)
     {
+        CableLimits.Add(state, index, checks);
         var tree = state.Tree;
-        var place = tree.Place(index);
-        var feed = PoeTables.LimitsOf(tree.FeedOf(index));
-        if (feed is { } limits)
-        {
-            checks.Add(new LimitCheck(
-                LimitKind.PairCurrent, index, 0, limits.MaximumCurrent(place.Incoming.Pairs).Amperes, state.Amperes[index]));
-        }
 
         // An element that passes power on says nothing of its class: it is held to the window of what feeds it.
-        var window = place.DeviceType is { } type ? PoeTables.LimitsOf(PoeTables.PdTypeOf(type.RequestedClass)) : feed;
+        var window = tree.Place(index).DeviceType is { } type ? PoeTables.LimitsOf(PoeTables.PdTypeOf(type.RequestedClass)) : PoeTables.LimitsOf(tree.FeedOf(index));
         if (window is { } pd)
         {
             checks.Add(new LimitCheck(LimitKind.PdVoltage, index, 0, pd.PdMinimumVoltage.Volts, state.Volts[index]));
-        }
-    }
-
-    private static void AddClass(FlowState state, int index, List<LimitCheck> checks)
-    {
-        if (state.Tree.Place(index).DeviceType is { } type)
-        {
-            var row = PoeTables.LimitsOf(type.RequestedClass, state.Tree.FeedOf(index));
-            checks.Add(new LimitCheck(LimitKind.PdClass, index, 0, row.PdMaximumInput.Watts, state.DemandAt(index)));
         }
     }
 

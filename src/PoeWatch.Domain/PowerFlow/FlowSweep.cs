@@ -7,6 +7,11 @@ namespace PoeWatch.Domain.PowerFlow;
 /// P/v is convex and the network's matrix stays an M-matrix above that solution. So a pivot that is not positive, or a voltage that falls to
 /// zero, proves that there is no solution at all.
 /// </summary>
+/// <remarks>
+/// Where current warms a bundle, resistance depends on current. Begun without that warmth, solved and warmed in turns: a larger resistance anywhere never lowers a current, and a
+/// larger current never lowers a resistance, so resistances and currents only rise from turn to turn. They stay below those of any solution that there is, hence settle at the
+/// lowest one, the physical; where there is none they rise until a turn cannot be fed.
+/// </remarks>
 internal static class FlowSweep
 {
     /// <summary>Largest change of any voltage in the last sweep, as a share of the source voltage.</summary>
@@ -18,8 +23,35 @@ internal static class FlowSweep
     /// </summary>
     internal const int MostSweeps = 100;
 
+    /// <summary>Largest change of a resistance by the warmth of the last currents, as a share of it.</summary>
+    internal const double WarmthTolerance = 1e-12;
+
+    /// <summary>Away from collapse 4 to 8 turns do; what has not settled by then lies at the edge of collapse and counts as collapsed.</summary>
+    internal const int MostTurns = 200;
+
     /// <summary>Fills voltages and currents. False where the run cannot be fed; the state then says where.</summary>
     internal static bool Solve(FlowState state)
+    {
+        state.LetCool();
+        for (var turn = 0; turn < MostTurns; turn++)
+        {
+            if (!SolveAsWarm(state))
+            {
+                return false;
+            }
+
+            if (!state.Tree.IsWarmedByCurrent || !state.LetWarm(WarmthTolerance))
+            {
+                return true;
+            }
+        }
+
+        state.CollapsedAt = 0;
+        return false;
+    }
+
+    /// <summary>Solves with the resistances as they are.</summary>
+    private static bool SolveAsWarm(FlowState state)
     {
         var tree = state.Tree;
         state.CollapsedAt = -1;
@@ -45,7 +77,7 @@ internal static class FlowSweep
     private static bool SolveSingle(FlowState state, FlowDomain domain)
     {
         var place = domain.Head;
-        var ohms = state.Tree.Ohms(place);
+        var ohms = state.Ohms[place];
         var amperes = LoopFlow.Amperes(domain.SourceVolts, ohms, state.ConstantWatts[place]);
         if (double.IsNaN(amperes))
         {
@@ -104,7 +136,7 @@ internal static class FlowSweep
         for (var at = domain.Places.Count - 1; at >= 0; at--)
         {
             var place = domain.Places[at];
-            var pivot = 1.0 + (slope[place] * tree.Ohms(place));
+            var pivot = 1.0 + (slope[place] * state.Ohms[place]);
             if (pivot <= 0.0)
             {
                 state.CollapsedAt = place;
@@ -132,7 +164,7 @@ internal static class FlowSweep
             var place = domain.Places[at];
             var feeding = at == 0 ? domain.SourceVolts : state.Volts[state.Tree.ParentOf(place)];
             var amperes = offset[place] + (slope[place] * feeding);
-            var volts = feeding - (amperes * state.Tree.Ohms(place));
+            var volts = feeding - (amperes * state.Ohms[place]);
             if (volts <= 0.0)
             {
                 state.CollapsedAt = place;

@@ -1,3 +1,4 @@
+using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.Quantities;
 
 namespace PoeWatch.Domain.PowerFlow;
@@ -13,6 +14,14 @@ public static class PairUnbalance
 
     /// <summary>What 22 and 23 AWG of a 75 °C cable carry at least in bundles of up to 192 (NEC 2020 table 725.144, Siemon on conductor ampacity).</summary>
     public static Current ConductorLimitNec { get; } = Current.FromAmperes(0.500);
+
+    /// <summary>
+    /// Most amperes of one pairset with the unbalance counted. Type 3: 0.682 A, the current of class 6 with unbalance (IEEE 802.3 clause 145, from memory: a half of 1.2 A leaves no room for
+    /// any). Others: the pairset's own, 0.96 A of Type 4 has room for class 8 at 7 %.
+    /// </summary>
+    public static Current PairsetLimit(TypeLimits type) => type.Type == PoeType.Type3 ? Current.FromAmperes(Type3Unbalanced) : type.PairsetMaximumCurrent;
+
+    private const double Type3Unbalanced = 0.682;
 
     /// <summary>What the pairset with less resistance carries: half of all, and more by the unbalance.</summary>
     /// <param name="overFourPairs">All four pairs together.</param>

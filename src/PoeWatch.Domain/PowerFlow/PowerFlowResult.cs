@@ -1,4 +1,3 @@
-using System.Collections.Frozen;
 using System.Collections.Immutable;
 using PoeWatch.Domain.Quantities;
 
@@ -33,42 +32,6 @@ public enum FlowOutcome
 /// <param name="SegmentLoss">Heat in the segment that feeds it.</param>
 public readonly record struct FlowPoint(Voltage Voltage, Current Current, Power DrawAtInput, Power SegmentLoss);
 
-/// <summary>Kinds of limit that one more watt can break.</summary>
-public enum LimitKind
-{
-    Unknown = 0,
-    PsePort = 1,
-    InjectorRating = 2,
-    ExtenderInput = 3,
-    ExtenderOutput = 4,
-    PassThroughInput = 5,
-    PassThroughOutput = 6,
-    PassThroughTotal = 7,
-    PdClass = 8,
-    PdVoltage = 9,
-    PairCurrent = 10,
-    VoltageCollapse = 11,
-    GroupBudget = 12,
-    Supply = 13,
-    SegmentLength = 14,
-    GrantableClass = 15,
-}
-
-/// <summary>One limit and how far the solution is from it.</summary>
-/// <param name="ElementId">Where the limit is: a PSE port, an injector, an element or a segment.</param>
-/// <param name="LimitValue">The limit in <paramref name="Unit"/>.</param>
-/// <param name="Value">Where the solution stands, in <paramref name="Unit"/>.</param>
-/// <param name="Unit">"W", "V", "A", "m" or "class".</param>
-/// <param name="Source">Where the limit comes from: a table of the standard, the type plate in the design.</param>
-public sealed record LimitMargin(LimitKind Kind, string ElementId, double LimitValue, double Value, string Unit, string Source)
-{
-    /// <summary>True where the solution breaks the limit.</summary>
-    public required bool IsBroken { get; init; }
-
-    /// <summary>For a technician: which limit, at which place, with its numbers.</summary>
-    public required string Sentence { get; init; }
-}
-
 /// <summary>A run solved for one set of demands. Immutable.</summary>
 /// <param name="Reason">Empty when solved; else where and why it cannot be fed.</param>
 /// <param name="DrawAtPse">Watts out of the PSE; null when it cannot be fed.</param>
@@ -80,11 +43,14 @@ public sealed record PowerFlowResult(
     string Reason,
     Power? DrawAtPse,
     Power? CableLoss,
-    FrozenDictionary<string, FlowPoint> Points,
+    IReadOnlyDictionary<string, FlowPoint> Points,
     ImmutableArray<LimitMargin> Limits)
 {
     /// <summary>Limits that the demands break.</summary>
-    public IEnumerable<LimitMargin> Broken => Limits.Where(limit => limit.IsBroken);
+    public IEnumerable<LimitMargin> Broken => Limits.Where(limit => limit.IsBroken && !limit.IsAdvice);
+
+    /// <summary>Limits beyond which people are warned; the run works all the same.</summary>
+    public IEnumerable<LimitMargin> Advice => Limits.Where(limit => limit.IsBroken && limit.IsAdvice);
 }
 
 /// <summary>The largest further constant-power load at one place before the first limit breaks.</summary>

@@ -1,4 +1,5 @@
 using System.Collections.Frozen;
+using System.Collections.Immutable;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Quantities;
 
@@ -15,6 +16,9 @@ namespace PoeWatch.Domain.PowerFlow;
 /// </remarks>
 public static class PowerFlowSolver
 {
+    // Room enough for a usual place, so that the list rarely grows.
+    private const int LimitsPerPlace = 10;
+
     /// <summary>Solves a run for one set of demands.</summary>
     /// <param name="demandByDevice">
     /// Watts by element id, 0 or more: at a device its draw at its input; at an extender or pass-through switch a further load at its outputs.
@@ -32,47 +36,64 @@ public static class PowerFlowSolver
     private static PowerFlowResult Solved(FlowState state)
     {
         var tree = state.Tree;
-        var points = new Dictionary<string, FlowPoint>(tree.Count, StringComparer.Ordinal);
+        var points = new FlowPoint[tree.Count];
         var lossWatts = 0.0;
-        for (var index = 0; index < tree.Count; index++)
+        for (var index = 0; index < points.Length; index++)
         {
             var amperes = state.Amperes[index];
-            var loss = amperes * amperes * tree.Ohms(index);
+            var loss = amperes * amperes * state.Ohms[index];
             lossWatts += loss;
-            points.Add(tree.Place(index).ElementId, new FlowPoint(
+            points[index] = new FlowPoint(
                 Voltage.FromVolts(state.Volts[index]),
                 Current.FromAmperes(amperes),
                 Power.FromWatts(state.Volts[index] * amperes),
-                Power.FromWatts(loss)));
+                Power.FromWatts(loss));
         }
 
-        var checks = new List<LimitCheck>();
+        var checks = new List<LimitCheck>(LimitsPerPlace * tree.Count);
         FlowLimits.Collect(state, checks);
         FlowLimits.CollectFixed(tree, checks);
+        FlowLimits.CollectAdvice(state, checks);
         return new PowerFlowResult(
             FlowOutcome.Solved,
             string.Empty,
             Power.FromWatts(state.FeedingWatts(0)),
             Power.FromWatts(lossWatts),
-            points.ToFrozenDictionary(StringComparer.Ordinal),
-            [.. checks.Select(check => LimitWording.ToMargin(tree, check))]);
+            new FlowPoints(tree, points),
+            Margins(tree, checks, first: null));
     }
 
     private static PowerFlowResult CannotBeFed(FlowState state)
     {
-        var tree = state.Tree;
-        var place = state.CollapsedAt;
         var asked = state.DemandWatts;
         var most = asked * FlowSearch.LargestShare(state, static solved => true);
-        var collapse = LimitWording.Collapse(tree, place, most, asked, isBroken: true);
+        state.Share = 1.0;
+        FlowSweep.Solve(state);
+        var collapse = LimitWording.Collapse(state, most, asked, isBroken: true);
         var checks = new List<LimitCheck>();
-        FlowLimits.CollectFixed(tree, checks);
+        FlowLimits.CollectFixed(state.Tree, checks);
         return new PowerFlowResult(
             FlowOutcome.CannotBeFed,
             collapse.Sentence,
             null,
             null,
             FrozenDictionary<string, FlowPoint>.Empty,
-            [collapse, .. checks.Select(check => LimitWording.ToMargin(tree, check))]);
+            Margins(state.Tree, checks, collapse));
+    }
+
+    private static ImmutableArray<LimitMargin> Margins(FlowTree tree, List<LimitCheck> checks, LimitMargin? first)
+    {
+        var margins = ImmutableArray.CreateBuilder<LimitMargin>(checks.Count + (first is null ? 0 : 1));
+        if (first is not null)
+        {
+            margins.Add(first);
+        }
+
+        foreach (var check in checks)
+        {
+            margins.Add(LimitWording.ToMargin(tree, check));
+        }
+
+        return margins.MoveToImmutable();
     }
 }

@@ -183,7 +183,7 @@ public sealed class LimitTests
 
         var limits = Solve(run, OperatingMode.Expected, ("cam", 5)).Limits;
 
-        Assert.Equal(10, limits.Select(l => l.Kind).Distinct().Count());
+        Assert.Equal(17, limits.Select(l => l.Kind).Distinct().Count());
         Assert.All(limits, limit => Assert.NotEmpty(limit.Source));
     }
 

@@ -136,7 +136,7 @@ public sealed class PowerFlowSolverTests
         AssertPoint(result, "lamp", 39.27, 2.037, 0.001);
         Assert.Equal(105.9, result.DrawAtPse!.Value.Watts, 0.001 * 105.9);
         Assert.Equal(
-            [LimitKind.PsePort, LimitKind.PairCurrent, LimitKind.PdVoltage, LimitKind.PdClass],
+            [LimitKind.PsePort, LimitKind.PairCurrent, LimitKind.PairsetCurrent, LimitKind.PdVoltage, LimitKind.PdClass],
             result.Broken.Select(limit => limit.Kind));
         Assert.Equal(99.9, result.Broken.First().LimitValue);
     }

@@ -39,7 +39,7 @@ internal sealed class CableRunBuilder(DesignParts parts)
                 parts.Switches[pse.Id] = pse with { Ports = pse.Ports.Add(reference, port) };
             }
 
-            return new RunSource(port.Limit, port.Type, PortDefaults.NominalVolts(port.Type), reference, null);
+            return new RunSource(port.Limit, port.Type, PortDefaults.NominalVolts(port.Type), reference, null) { GrantableClass = port.GrantableClass };
         }
 
         return parts.Injectors.TryGetValue(from.ElementId, out var injector)

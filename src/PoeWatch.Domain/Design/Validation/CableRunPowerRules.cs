@@ -50,7 +50,7 @@ internal sealed class CableRunPowerRules(DesignParts parts)
 
         if (broken.Count == 0)
         {
-            _limits.WarnOfDemotions(run);
+            CableAdvice.WarnOfDemotions(parts, run);
             foreach (var limit in Broken(run, OperatingMode.Guaranteed).Take(1))
             {
                 _limits.WarnNotGuaranteed(run, limit);
@@ -66,9 +66,9 @@ internal sealed class CableRunPowerRules(DesignParts parts)
         {
             var demands = Demands(run, loadCase);
             var flow = PowerFlowSolver.Solve(run, demands, mode);
-            foreach (var margin in flow.Broken.Concat(ClassGrants.Shortfalls(parts, run, demands)))
+            foreach (var margin in flow.Broken)
             {
-                var key = (_limits.CodeOf(run, margin), margin.ElementId);
+                var key = (_limits.CodeOf(run, margin), _limits.ElementOf(run, margin));
                 if (!worst.TryGetValue(key, out var known) || Beyond(margin) > Beyond(known.Margin))
                 {
                     worst[key] = new BrokenLimit(margin, loadCase);
@@ -97,7 +97,8 @@ internal sealed class CableRunPowerRules(DesignParts parts)
         var pairs = parts.WrittenCables[first.Id].Pairs is null && upgrade.Limit > PortDefaults.Limit ? 4 : first.Pairs;
         return run with
         {
-            Source = run.Source with { Limit = upgrade.Limit, Type = type, NominalVoltage = PortDefaults.NominalVolts(type) },
+            // The class granted by the port of today says nothing of the better one.
+            Source = run.Source with { Limit = upgrade.Limit, Type = type, NominalVoltage = PortDefaults.NominalVolts(type), GrantableClass = null },
             Root = run.Root with { Incoming = first with { Pairs = pairs } },
         };
     }

@@ -1,5 +1,4 @@
 using System.Globalization;
-using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.PowerFlow;
 
 namespace PoeWatch.Domain.Design.Validation;
@@ -14,7 +13,8 @@ internal sealed class LimitProblems(DesignParts parts)
         kind is LimitKind.PsePort or LimitKind.InjectorRating or LimitKind.ExtenderOutput or LimitKind.PassThroughOutput or LimitKind.GrantableClass;
 
     /// <summary>Limits that follow from volts and amperes.</summary>
-    public static bool IsElectrical(LimitKind kind) => kind is LimitKind.PdVoltage or LimitKind.PairCurrent or LimitKind.VoltageCollapse;
+    public static bool IsElectrical(LimitKind kind) => kind is LimitKind.PdVoltage or LimitKind.PairCurrent or LimitKind.PairsetCurrent or LimitKind.VoltageCollapse
+        or LimitKind.CableTemperature;
 
     /// <summary>Code of the problem that a broken limit of a run is.</summary>
     public string CodeOf(CableRun run, LimitMargin margin) => CodeOf(Resolve(run, margin));
@@ -26,9 +26,11 @@ internal sealed class LimitProblems(DesignParts parts)
         LimitKind.ExtenderInput or LimitKind.PassThroughInput => "input-limit-exceeded",
         LimitKind.ExtenderOutput or LimitKind.PassThroughOutput => "output-limit-exceeded",
         LimitKind.PassThroughTotal => "total-limit-exceeded",
-        LimitKind.PdClass => "demand-above-class",
+        LimitKind.PdClass or LimitKind.ExtendedPower => "demand-above-class",
         LimitKind.PdVoltage => "voltage-too-low",
-        LimitKind.PairCurrent => "pair-current-exceeded",
+        LimitKind.PairCurrent or LimitKind.PairsetCurrent => "pair-current-exceeded",
+        LimitKind.CableTemperature => "cable-too-warm",
+        LimitKind.OutputCount => "output-beyond-count",
         LimitKind.VoltageCollapse => "cannot-be-fed",
         LimitKind.SegmentLength => "segment-too-long",
         _ => throw new ArgumentOutOfRangeException(nameof(kind), kind, "Not a limit of a run."),
@@ -36,7 +38,7 @@ internal sealed class LimitProblems(DesignParts parts)
 
     public void Report(CableRun run, BrokenLimit broken)
     {
-        var (kind, element) = (Resolve(run, broken.Margin), broken.Margin.ElementId);
+        var (kind, element) = (Resolve(run, broken.Margin), ElementOf(run, broken.Margin));
         var at = PlaceOf(run, kind, element, broken);
         parts.Problems.Error(CodeOf(kind), at, element, Explain(run, broken), Remedy(kind));
     }
@@ -61,20 +63,15 @@ internal sealed class LimitProblems(DesignParts parts)
             "Measure the loop ('measured-loop-ohm') and the volts, or plan with shorter or thicker cable.");
     }
 
-    public void WarnOfDemotions(CableRun run)
+    /// <summary>The element that a broken limit is told at: what feeds a device that is short of class, else where the limit is.</summary>
+    public string ElementOf(CableRun run, LimitMargin margin)
     {
-        foreach (var place in run.Root.SelfAndBelow().Where(p => p.DeviceType is not null))
+        if (margin.Kind != LimitKind.GrantableClass)
         {
-            var granted = ClassGrants.GrantedTo(parts, run, place);
-            if (PoeTables.PdTypeOf(place.DeviceType!.RequestedClass) > PoeTables.PdTypeOf(granted) && place.DeviceType.RequestedClass > granted)
-            {
-                var at = parts.WrittenCables[place.Incoming.Id].From!;
-                parts.Problems.Warning(
-                    "class-demoted", at.At, place.ElementId, at.Value,
-                    $"'{place.ElementId}' asks for class {(int)place.DeviceType.RequestedClass} and is granted class {(int)granted}: it has to do with less, though its demand fits.",
-                    "Make sure that the device works within the lower class, or feed it from an output that grants its class.");
-            }
+            return margin.ElementId;
         }
+
+        return margin.ElementId == run.Root.ElementId ? run.Id : parts.SegmentByFed[margin.ElementId].From.ElementId;
     }
 
     // A device short of class is told as its output being too small: the same figure mends both.
@@ -85,12 +82,13 @@ internal sealed class LimitProblems(DesignParts parts)
             return margin.Kind;
         }
 
-        if (margin.ElementId == run.Id)
+        var feeder = ElementOf(run, margin);
+        if (feeder == run.Id)
         {
             return run.Source.InjectorId is null ? LimitKind.PsePort : LimitKind.InjectorRating;
         }
 
-        return parts.Extenders.ContainsKey(margin.ElementId) ? LimitKind.ExtenderOutput : LimitKind.PassThroughOutput;
+        return parts.Extenders.ContainsKey(feeder) ? LimitKind.ExtenderOutput : LimitKind.PassThroughOutput;
     }
 
     private Written<string> PlaceOf(CableRun run, LimitKind kind, string element, BrokenLimit broken) => kind switch
@@ -100,7 +98,8 @@ internal sealed class LimitProblems(DesignParts parts)
         LimitKind.ExtenderInput or LimitKind.PassThroughInput => _figures.InputLimit(element),
         LimitKind.ExtenderOutput or LimitKind.PassThroughOutput => _figures.OutputLimit(element),
         LimitKind.PassThroughTotal => _figures.TotalLimit(element),
-        LimitKind.PdClass => _figures.Demand(parts.Devices[element].TypeId, broken.LoadCase.Id),
+        LimitKind.PdClass or LimitKind.ExtendedPower => _figures.Demand(parts.Devices[element].TypeId, broken.LoadCase.Id),
+        LimitKind.OutputCount => _figures.Outputs(element),
         LimitKind.PdVoltage => _figures.CableLength(parts.SegmentByFed[element].Id),
         _ => _figures.CableLength(element),
     };
@@ -116,6 +115,10 @@ internal sealed class LimitProblems(DesignParts parts)
         LimitKind.ExtenderInput or LimitKind.PassThroughInput or LimitKind.PassThroughTotal =>
             "Hang fewer or smaller devices on it, feed some of them by a run of their own, or use a larger one.",
         LimitKind.ExtenderOutput or LimitKind.PassThroughOutput => "Feed the device from an output with a higher limit, or by a run of its own.",
+        LimitKind.ExtendedPower => "Lower the demand, shorten or thicken the cable, or remove 'extended-power'.",
+        LimitKind.CableTemperature =>
+            "Split the bundle, use thicker cable or one rated higher ('rated-c'), or write how warm its surroundings are ('ambient-c').",
+        LimitKind.OutputCount => "Use one with more outputs, or feed some devices by a run of their own.",
         LimitKind.PdClass => "Raise the type's 'class', or lower the demand to what the device needs.",
         _ => "Use a shorter or thicker cable, four pairs, or less demand.",
     };

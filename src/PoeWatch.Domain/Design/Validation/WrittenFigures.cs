@@ -23,6 +23,8 @@ internal sealed class WrittenFigures(DesignParts parts)
 
     public Written<string> OutputLimit(string id) => Of(id, e => e.OutputLimitWatts, p => p.OutputLimitWatts);
 
+    public Written<string> Outputs(string id) => Of(id, e => e.Outputs, p => p.Outputs);
+
     public Written<string> TotalLimit(string id) => Of(id, _ => null, p => p.TotalLimitWatts);
 
     public Written<string> CableLength(string cableId) => parts.WrittenCables[cableId].LengthMeters!;
