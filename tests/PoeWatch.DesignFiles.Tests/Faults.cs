@@ -71,6 +71,15 @@ internal static class Faults
           - {from: ext:2, to: cam-2, length-m: 5}
           - {from: west:2, to: cam-3, length-m: 50}
           - {from: west:1/4, to: ptz-1, length-m: 20}
+        conditions:
+          dark-below-deg: -6
+          cold-below-c: 4
+          climate:
+            coldest-c: [-8, -8, -6, -2, 1, 5, 8, 8, 6, 2, -3, -7]
+            warmest-c: [11, 11, 14, 17, 21, 24, 26, 26, 22, 18, 14, 12]
+          thermometers:
+            - {id: air, agent: west, physical-name: Outdoor air}
+            - {id: cabinet-air, agent: west, physical-index: 1002, cabinet: west}
         port-schedules:
           - {id: night-off, ports: [west:2], off: "23:00-05:00"}
         """;

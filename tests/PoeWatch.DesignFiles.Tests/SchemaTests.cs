@@ -69,7 +69,9 @@ public sealed class SchemaTests
             compared++;
         }
 
-        Assert.Equal(typeof(DesignNumbers).GetProperties().Length, NumericKeys().Select(k => k.Key).Distinct().Count());
+        Assert.Equal(
+            typeof(DesignNumbers).GetProperties().Length + typeof(ConditionNumbers).GetProperties().Length,
+            NumericKeys().Select(k => k.Key).Distinct().Count());
         Assert.True(compared >= 38, $"{compared} keys compared");
     }
 
@@ -130,6 +132,8 @@ public sealed class SchemaTests
         ("uplink", DesignNumbers.UplinkLength),
         ("device-type", DesignNumbers.PoeClass), ("device-type", DesignNumbers.Demand), ("device-type", DesignNumbers.LoadCaseDemand),
         ("load-case", DesignNumbers.Month),
+        ("conditions", ConditionNumbers.DarkBelow), ("conditions", ConditionNumbers.ColdBelow), ("climate", ConditionNumbers.Coldest),
+        ("climate", ConditionNumbers.Warmest), ("thermometer", ConditionNumbers.PhysicalIndex),
         ("headroom-levels", DesignNumbers.EarlyWatts), ("headroom-levels", DesignNumbers.EarlyPercent),
         ("headroom-levels", DesignNumbers.LateWatts), ("headroom-levels", DesignNumbers.LatePercent),
     ];

@@ -11,7 +11,7 @@ public static class DesignKeys
         ["design"] =
         [
             "format", "site", "headroom", "switches", "ups", "injectors", "extenders", "pass-through-switches", "cables", "cables-csv", "poles",
-            "device-types", "devices", "devices-csv", "load-cases", "port-schedules",
+            "device-types", "devices", "devices-csv", "load-cases", "conditions", "port-schedules",
         ],
         ["site"] = ["name", "time-zone", "coordinates"],
         ["coordinates"] = ["latitude-deg", "longitude-deg"],
@@ -41,6 +41,9 @@ public static class DesignKeys
         ["device-type"] = ["id", "name", "class", "demand-w", "demands-w"],
         ["device"] = ["id", "name", "type", "pole", "criticality"],
         ["load-case"] = ["id", "name", "hours", "months"],
+        ["conditions"] = ["dark-below-deg", "cold-below-c", "climate", "thermometers"],
+        ["climate"] = ["coldest-c", "warmest-c"],
+        ["thermometer"] = ["id", "agent", "physical-index", "physical-name", "cabinet"],
         ["port-schedule"] = ["id", "ports", "off"],
     }.ToImmutableDictionary(StringComparer.Ordinal);
 

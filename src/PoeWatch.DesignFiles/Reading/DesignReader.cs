@@ -20,6 +20,7 @@ internal static class DesignReader
         DeviceTypes = top.Maps("device-types", "device-type", ReadDeviceType),
         Devices = top.Maps("devices", "device", ReadDevice),
         LoadCases = top.Maps("load-cases", "load-case", ReadLoadCase),
+        Conditions = top.Map("conditions", "conditions", ConditionsReader.Read),
         PortSchedules = top.Maps("port-schedules", "port-schedule", ReadSchedule),
     };
 

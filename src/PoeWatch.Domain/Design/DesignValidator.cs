@@ -25,6 +25,7 @@ public static class DesignValidator
         new CableRunBuilder(parts).Build();
         ScheduleBuilder.Build(parts);
         ScheduleBuilder.CheckUplinks(parts);
+        ConditionsBuilder.Build(parts);
         AgentRules.Check(parts);
         AgentRules.CheckAny(parts);
         new CableRunPowerRules(parts).Check();
@@ -58,6 +59,7 @@ public static class DesignValidator
             CableRuns = runs,
             LoadCases = [.. parts.LoadCases],
             Schedules = [.. parts.Schedules],
+            Conditions = parts.Conditions,
             Headroom = parts.Headroom,
             Agents = parts.Agents.ToFrozenDictionary(StringComparer.Ordinal),
             Warnings = warnings,

@@ -35,6 +35,8 @@ public sealed record DesignConfig(WrittenAt At)
 
     public ImmutableArray<LoadCaseConfig> LoadCases { get; init; } = [];
 
+    public ConditionsConfig? Conditions { get; init; }
+
     public ImmutableArray<PortScheduleConfig> PortSchedules { get; init; } = [];
 }
 

@@ -1,3 +1,4 @@
+using PoeWatch.Domain.Conditions;
 using PoeWatch.Domain.Design.Config;
 
 namespace PoeWatch.Domain.Design.Validation;
@@ -47,6 +48,8 @@ internal sealed class DesignParts(DesignConfig config)
     public Dictionary<string, SnmpAgent> Agents { get; } = new(StringComparer.Ordinal);
 
     public List<LoadCase> LoadCases { get; } = [];
+
+    public ConditionPlan Conditions { get; set; } = ConditionPlan.Nothing;
 
     public List<PortSchedule> Schedules { get; } = [];
 
