@@ -52,6 +52,8 @@ public sealed class DesignAnalysis
         CableRuns = design.CableRuns.Values.ToFrozenDictionary(run => run.Id, run => Solve(design, run, Cases), StringComparer.Ordinal);
         Ports = PortsOf(design, CableRuns).ToFrozenDictionary(p => p.Port);
         _portsByGroup = Ports.Values.ToLookup(p => (p.Port.PseId, p.Port.Group));
+        Groups = design.Switches.Values.SelectMany(pse => pse.Groups.Values, (pse, group) => GroupDesign.Of(this, pse, group))
+            .ToFrozenDictionary(g => (g.Pse.Id, g.Group.Number));
         _sources = design.CableRuns.Values
             .SelectMany(run => run.Root.SelfAndBelow().Select(place => (place.ElementId, run.Source)))
             .ToFrozenDictionary(p => p.ElementId, p => p.Source, StringComparer.Ordinal);
@@ -66,6 +68,9 @@ public sealed class DesignAnalysis
     internal FrozenDictionary<string, ImmutableArray<RunCase>> CableRuns { get; }
 
     internal FrozenDictionary<PsePortRef, PortDesign> Ports { get; }
+
+    /// <summary>PSE groups of switches.</summary>
+    internal FrozenDictionary<(string PseId, int Group), GroupDesign> Groups { get; }
 
     public static DesignAnalysis Of(DesignModel design) => new(design);
 

@@ -13,7 +13,11 @@ internal static class GroupAssessor
         {
             foreach (var group in pse.Groups.Values)
             {
-                yield return Assess(scope, pse.Id, group.Number, group.Budget, group.GuardBand);
+                var assessed = Assess(scope, pse.Id, group.Number, group.Budget, group.GuardBand);
+                yield return assessed with
+                {
+                    Account = GroupAccountAssessor.Assess(scope, scope.Analysis.Groups[(pse.Id, group.Number)], assessed.Budget, assessed.Draw),
+                };
             }
         }
 

@@ -86,7 +86,11 @@ public sealed record PortAssessment(
 /// <param name="DesignDemand">Of the load cases that can be in force now the one that asks most of the whole group, at the PSE.</param>
 /// <param name="DrawHeadroom">Budget less guard band minus draw (or minus the ceiling: then it is "at least"); null where unknown.</param>
 public sealed record GroupAssessment(
-    string PseId, int Group, KnownPower Draw, Power Budget, Power DesignDemand, Power? DrawHeadroom, HeadroomGrade Grade);
+    string PseId, int Group, KnownPower Draw, Power Budget, Power DesignDemand, Power? DrawHeadroom, HeadroomGrade Grade)
+{
+    /// <summary>Allocation, limits and shedding; null at a pass-through switch, which only has a total.</summary>
+    public GroupAccount? Account { get; init; }
+}
 
 /// <summary>One run held against the design.</summary>
 /// <param name="DrawAtPse">Live watts at the PSE; unknown where unmetered.</param>
@@ -166,6 +170,9 @@ public sealed record SiteAssessment(
 
     /// <summary>What the design asks for now, at worst today and at worst this season, thing by thing; null where nobody looked.</summary>
     public DemandOutlook? Demands { get; init; }
+
+    /// <summary>Batteries in the order of their ids.</summary>
+    public ImmutableArray<UpsAssessment> UpsUnits { get; init; } = [];
 }
 
 /// <summary>What an assessment starts from: the newest finished reading of each polled element, by id. Immutable.</summary>

@@ -1,4 +1,5 @@
 using System.Collections.Frozen;
+using System.Collections.Immutable;
 using PoeWatch.Domain.Conditions;
 
 namespace PoeWatch.Domain.Assessment;
@@ -24,11 +25,12 @@ public static class SiteAssessor
         var scope = new AssessmentScope(analysis, snapshot, outlook);
         var design = analysis.Design;
         var runs = design.CableRuns.Values.ToFrozenDictionary(run => run.Id, run => RunAssessor.Assess(scope, run), StringComparer.Ordinal);
+        ImmutableArray<GroupAssessment> groups = [.. GroupAssessor.Assess(scope)];
         return new SiteAssessment(
             snapshot.At,
             design.Hash,
             analysis.Ports.Keys.Union(scope.ReadPorts).ToFrozenDictionary(port => port, port => PortAssessor.Assess(scope, port)),
-            [.. GroupAssessor.Assess(scope)],
+            groups,
             runs,
             design.Poles.Keys.ToFrozenDictionary(pole => pole, pole => PoleAssessor.Assess(scope, pole, runs), StringComparer.Ordinal),
             design.Agents.Keys.ToFrozenDictionary(id => id, id => AgentAssessor.Assess(scope, id), StringComparer.Ordinal))
@@ -36,6 +38,7 @@ public static class SiteAssessor
             Conditions = known,
             Outlook = outlook,
             Demands = new DemandOutlook(analysis, outlook),
+            UpsUnits = [.. UpsAssessor.Assess(scope, groups)],
         };
     }
 }

@@ -1,4 +1,3 @@
-using System.Collections.Immutable;
 using System.Globalization;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.PowerFlow;
@@ -30,30 +29,22 @@ public static class GroupLimits
             : Power.Min(group.Budget, SupplyPower.ForPorts(SupplyPower.AfterLossOf(1, group.Supplies), group.OwnDraw)) - group.GuardBand;
     }
 
-    /// <summary>The group's margins, the tightest first. Supplies only where the design names them, N+1 only where it names two or more.</summary>
+    /// <summary>The group's margins. Supplies only where the design names them, N+1 only where it names two or more.</summary>
     /// <param name="pseId">For the names: <c>quay-west</c>.</param>
-    /// <param name="reserves">What each port sets aside in the group's policy, at the PSE (<see cref="PortReserve"/>).</param>
+    /// <param name="reserved">What all ports set aside in the group's policy, at the PSE (<see cref="PortReserve"/>).</param>
     /// <param name="draw">What all ports draw together, at the PSE: supplies give what flows, whatever was set aside.</param>
-    public static ImmutableArray<LimitMargin> Of(string pseId, PseGroup group, IEnumerable<Power> reserves, Power draw)
+    public static GroupMargins Of(string pseId, PseGroup group, Power reserved, Power draw)
     {
         ArgumentNullException.ThrowIfNull(group);
-        ArgumentNullException.ThrowIfNull(reserves);
         var element = string.Create(CultureInfo.InvariantCulture, $"{pseId}:{group.Number}");
-        var reserved = reserves.Aggregate(Power.Zero, static (sum, reserve) => sum + reserve);
-        var limits = new List<LimitMargin> { Margin(LimitKind.GroupBudget, element, Usable(group), reserved, Subject(element, group.Allocation)) };
-        if (!group.Supplies.IsDefaultOrEmpty)
-        {
-            limits.Add(Margin(LimitKind.Supply, element, SupplyPower.ForPorts(SupplyPower.Together(group.Supplies), group.OwnDraw), draw, $"All supplies of group {element} give"));
-        }
-
-        if (group.Supplies is { IsDefault: false, Length: > 1 })
-        {
-            limits.Add(Margin(
-                LimitKind.Supply, element, SupplyPower.ForPorts(SupplyPower.AfterLossOf(1, group.Supplies), group.OwnDraw), draw,
-                $"With its largest supply lost (N+1), group {element} draws"));
-        }
-
-        return [.. limits.OrderBy(static limit => limit.LimitValue - limit.Value)];
+        Power ForPorts(int lost) => SupplyPower.ForPorts(SupplyPower.AfterLossOf(lost, group.Supplies), group.OwnDraw);
+        return new GroupMargins(
+            Margin(LimitKind.GroupBudget, element, Usable(group), reserved, Subject(element, group.Allocation)),
+            group.Supplies.IsDefaultOrEmpty ? null : Margin(LimitKind.Supply, element, ForPorts(0), draw, $"All supplies of group {element} give"),
+            group.Supplies is { IsDefault: false, Length: > 1 }
+                ? Margin(LimitKind.Supply, element, ForPorts(1), draw, $"With its largest supply lost (N+1), group {element} draws")
+                : null,
+            group.Redundancy);
     }
 
     private static string Subject(string element, AllocationPolicy policy) => policy switch

@@ -44,6 +44,34 @@ public static class LoadShedding
     }
 
     /// <summary>
+    /// Ports that the design calls more critical than another which the PSE keeps longer: some loss of power, however small, would hit the wrong one. First
+    /// dropped first.
+    /// </summary>
+    /// <param name="ports">What may be fed, with the priority that the PSE itself goes by.</param>
+    /// <param name="designed">By port number; a port that the design does not name counts as low.</param>
+    public static ImmutableArray<ShedConflict> Inversions(IEnumerable<PowerRequest> ports, IReadOnlyDictionary<int, Criticality> designed)
+    {
+        ArgumentNullException.ThrowIfNull(designed);
+        var found = new List<ShedConflict>();
+        PowerRequest? least = null;
+        foreach (var request in PowerSharing.InOrder(ports))
+        {
+            var rank = PowerSharing.Rank(designed.GetValueOrDefault(request.Port));
+            if (least is { } kept && PowerSharing.Rank(designed.GetValueOrDefault(kept.Port)) > rank)
+            {
+                found.Add(new ShedConflict(request.Port, kept.Port));
+            }
+            else
+            {
+                least = request;
+            }
+        }
+
+        found.Reverse();
+        return [.. found];
+    }
+
+    /// <summary>
     /// Holds a plan against the criticality of the design: each port that ends without power although a less critical one keeps it. In the plan's order.
     /// </summary>
     /// <param name="designed">By port number; a port that the design does not name counts as low.</param>

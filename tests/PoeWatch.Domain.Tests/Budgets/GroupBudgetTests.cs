@@ -69,7 +69,7 @@ public sealed class GroupBudgetTests
     [Fact]
     public void Limits_of_a_group_name_budget_supplies_and_n_plus_1_the_tightest_first()
     {
-        var limits = GroupLimits.Of("quay-west", Group(AllocationPolicy.ByClass, [80, 120]), [Watts(30), Watts(30), Watts(30)], Watts(82));
+        var limits = GroupLimits.Of("quay-west", Group(AllocationPolicy.ByClass, [80, 120]), Watts(90), Watts(82)).InOrder;
 
         Assert.Equal([LimitKind.GroupBudget, LimitKind.Supply, LimitKind.Supply], limits.Select(limit => limit.Kind));
         Assert.Equal([(85.0, 90.0), (80.0, 82.0), (200.0, 82.0)], limits.Select(limit => (limit.LimitValue, limit.Value)));
@@ -84,7 +84,7 @@ public sealed class GroupBudgetTests
     [InlineData(AllocationPolicy.ByLimit, "Group quay-west:1 sets aside by configured limit 85 W, at most 85 W: 0 W left.")]
     public void A_limit_that_is_met_exactly_is_not_broken(AllocationPolicy policy, string sentence)
     {
-        var only = Assert.Single(GroupLimits.Of("quay-west", Group(policy, []), [Watts(85)], Watts(85)));
+        var only = Assert.Single(GroupLimits.Of("quay-west", Group(policy, []), Watts(85), Watts(85)).InOrder);
 
         Assert.False(only.IsBroken);
         Assert.Equal(sentence, only.Sentence);
@@ -92,7 +92,7 @@ public sealed class GroupBudgetTests
 
     [Fact]
     public void A_single_supply_has_no_n_plus_1() =>
-        Assert.Equal(2, GroupLimits.Of("quay-west", Group(AllocationPolicy.ByDraw, [120]), [], Watts(1)).Length);
+        Assert.Equal(2, GroupLimits.Of("quay-west", Group(AllocationPolicy.ByDraw, [120]), Watts(1), Watts(1)).InOrder.Length);
 
     // 500 Wh x 0.9 / 200 W = 2.25 h; an aged battery has 80 % of that; the switch's own draw and its supply come on top (common practice, no source).
     [Fact]
