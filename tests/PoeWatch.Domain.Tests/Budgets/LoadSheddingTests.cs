@@ -74,6 +74,49 @@ public sealed class LoadSheddingTests
     }
 
     [Fact]
+    public void More_budget_never_sheds_more_and_what_is_shed_is_the_end_of_the_order() => EachRandomGroup((random, ports, where) =>
+    {
+        ShedPlan? before = null;
+        foreach (var usable in Enumerable.Range(0, 12).Select(_ => random.Next(-20, 1000)).Order())
+        {
+            var plan = Plan(usable, ports);
+            var order = plan.Kept.Concat(plan.Dropped.Reverse()).ToList();
+
+            Assert.True(order.SequenceEqual(Plan(10_000, ports).Kept), where);
+            Assert.True(before is null || (plan.Dropped.Length <= before.Dropped.Length && !plan.Dropped.Except(before.Dropped).Any()), where);
+            Assert.True(plan.Kept.Sum(p => p.Reserve.Watts) <= Math.Max(0, usable) + 1e-9, where);
+            before = plan;
+        }
+    });
+
+    [Fact]
+    public void The_order_in_which_ports_are_given_is_irrelevant() => EachRandomGroup((random, ports, where) =>
+    {
+        var usable = random.Next(0, 1000);
+        var shuffled = ports.ToArray();
+        random.Shuffle(shuffled);
+
+        var (one, other) = (Plan(usable, ports), Plan(usable, shuffled));
+
+        Assert.True(one.Dropped.SequenceEqual(other.Dropped) && one.Kept.SequenceEqual(other.Kept) && one.ComingBack.SequenceEqual(other.ComingBack), where);
+    });
+
+    // By definition: some loss of power hits the more critical port first. So each inversion shows as a conflict at one budget at least, and no other port does.
+    [Fact]
+    public void An_inversion_is_a_conflict_at_some_budget() => EachRandomGroup((random, ports, where) =>
+    {
+        var designed = ports.ToDictionary(p => p.Port, _ => (Criticality)random.Next(1, 4));
+        PowerRequest[] equal = [.. ports.Select(p => p with { Reserve = Power.FromWatts(10) })];
+        var atSome = Enumerable.Range(0, ports.Length + 1)
+            .SelectMany(kept => LoadShedding.Conflicts(Plan(10 * kept, equal), designed)).Select(c => c.DroppedPort).ToHashSet();
+
+        var found = LoadShedding.Inversions(ports, designed);
+
+        Assert.True(atSome.SetEquals(found.Select(c => c.DroppedPort)), where);
+        Assert.All(found, c => Assert.True(designed[c.KeptPort] > designed[c.DroppedPort], where));
+    });
+
+    [Fact]
     public void A_switch_left_at_its_default_priority_drops_what_the_design_calls_critical()
     {
         var plan = Plan(60, [.. Class4(1, 4, Criticality.Low)]);
@@ -101,6 +144,18 @@ public sealed class LoadSheddingTests
         Assert.Empty(LoadShedding.Conflicts(plan, new Dictionary<int, Criticality> { [3] = Criticality.Critical }));
         Assert.Equal(
             [new ShedConflict(2, 3)], LoadShedding.Conflicts(plan, new Dictionary<int, Criticality> { [2] = Criticality.High, [1] = Criticality.High }));
+    }
+
+    private static void EachRandomGroup(Action<Random, PowerRequest[], string> check)
+    {
+        var seed = EvidenceRun.Seed(11);
+        var random = new Random(seed);
+        for (var round = 0; round < 300; round++)
+        {
+            PowerRequest[] ports = [.. Enumerable.Range(1, random.Next(1, 49)).Select(
+                port => new PowerRequest(port, (Criticality)random.Next(0, 4), Power.FromWatts(random.Next(1, 91))))];
+            check(random, ports, $"seed {seed}, round {round}");
+        }
     }
 
     private static IEnumerable<PowerRequest> Class4(int first, int last, Criticality criticality) =>

@@ -18,6 +18,7 @@ public sealed class DesignModelBuilder
     private readonly Dictionary<string, Pole> _poles = [];
     private readonly Dictionary<string, PseSwitch> _switches = [];
     private readonly Dictionary<PsePortRef, PsePort> _ports = [];
+    private readonly Dictionary<string, Ups> _ups = [];
     private readonly Dictionary<string, Injector> _injectors = [];
     private readonly Dictionary<string, Extender> _extenders = [];
     private readonly Dictionary<string, PassThroughSwitch> _passThroughs = [];
@@ -91,6 +92,20 @@ public sealed class DesignModelBuilder
         Uplink? uplink = uplinkTo is null ? null : new Uplink(uplinkTo, "fibre", Length.FromMeters(2000));
         _switches[id] = new PseSwitch(
             id, id, Agent(pollPeriod), null, uplink, ImmutableSortedDictionary<int, PseGroup>.Empty.Add(1, group), ImmutableSortedDictionary<PsePortRef, PsePort>.Empty);
+        return this;
+    }
+
+    /// <summary>Changes group 1 of a switch that is there already: redundancy, own draw.</summary>
+    public DesignModelBuilder Group(string switchId, Func<PseGroup, PseGroup> change)
+    {
+        var pse = _switches[switchId];
+        _switches[switchId] = pse with { Groups = pse.Groups.SetItem(1, change(pse.Groups[1])) };
+        return this;
+    }
+
+    public DesignModelBuilder Ups(Ups ups)
+    {
+        _ups[ups.Id] = ups;
         return this;
     }
 
@@ -191,6 +206,7 @@ public sealed class DesignModelBuilder
             Conditions = _conditions,
             Poles = _poles.ToFrozenDictionary(),
             Switches = _switches.ToFrozenDictionary(s => s.Key, s => s.Value with { Agent = Metered(s.Value.Agent)!, Ports = PortsOf(s.Key) }),
+            UpsUnits = _ups.ToImmutableSortedDictionary(),
             Injectors = _injectors.ToFrozenDictionary(i => i.Key, i => i.Value with { Agent = Metered(i.Value.Agent) }),
             Extenders = _extenders.ToFrozenDictionary(),
             PassThroughSwitches = _passThroughs.ToFrozenDictionary(p => p.Key, p => p.Value with { Agent = Metered(p.Value.Agent) }),
