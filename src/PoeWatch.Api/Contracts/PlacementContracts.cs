@@ -23,9 +23,13 @@ public sealed record DeviceFitContract(
 }
 
 /// <summary>What one run still offers at a pole.</summary>
-/// <param name="ExtraW">Largest further load at its far end on the pole, after losses, in the worst load case; negative: so much is too much.</param>
+/// <param name="ExtraW">
+/// Largest further load at its far end on the pole, after losses, through run, port and group together, in the worst load case; negative: so much is too much.
+/// </param>
 /// <param name="FreeOutputCount">Outputs there that nothing is designed on; 0 where the run is one cable to one device.</param>
-/// <param name="GroupSpareW">Budget of the PSE group less its design demand, which the run shares with others; null where an injector feeds it.</param>
+/// <param name="GroupSpareW">
+/// What budget and supplies of the PSE group leave in its worst load case, at the PSE, which the run shares with others; null where an injector feeds it.
+/// </param>
 /// <param name="Fit">Null where no type was asked about.</param>
 public sealed record CableRunPlacementContract(
     string CableRunId,

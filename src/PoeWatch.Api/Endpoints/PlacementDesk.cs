@@ -15,17 +15,19 @@ internal sealed class PlacementDesk
     private readonly Lock _gate = new();
     private Answer? _newest;
 
-    public ImmutableArray<PolePlacement> Of(SiteView view)
+    /// <summary>Poles, with what their groups leave.</summary>
+    public Answer Of(SiteView view)
     {
         var excess = ExcessOf(view);
         lock (_gate)
         {
             if (_newest is null || _newest.Design != view.Design || !_newest.Excess.SequenceEqual(excess))
             {
-                _newest = new Answer(view.Design, excess, PlacementPlanner.Poles(view.Design, excess));
+                var rooms = GroupRooms.Of(view.Design, excess);
+                _newest = new Answer(view.Design, excess, rooms, PlacementPlanner.Poles(view.Design, excess, rooms: rooms));
             }
 
-            return _newest.Poles;
+            return _newest;
         }
     }
 
@@ -34,5 +36,7 @@ internal sealed class PlacementDesk
         .Where(r => r.Excess > Power.Zero)
         .ToImmutableSortedDictionary(r => r.CableRunId, r => r.Excess, StringComparer.Ordinal);
 
-    private sealed record Answer(DesignModel Design, ImmutableSortedDictionary<string, Power> Excess, ImmutableArray<PolePlacement> Poles);
+    /// <summary>What was found for a design and its live excesses.</summary>
+    internal sealed record Answer(
+        DesignModel Design, ImmutableSortedDictionary<string, Power> Excess, GroupRooms Rooms, ImmutableArray<PolePlacement> Poles);
 }

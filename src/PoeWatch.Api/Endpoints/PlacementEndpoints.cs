@@ -30,22 +30,23 @@ internal static class PlacementEndpoints
             return PoleEndpoints.NoSuchPole(pole);
         }
 
+        var answer = desk.Of(view);
         var (slice, problem) = Paging.Cut(
-            $"placement {pole}", desk.Of(view).Where(p => pole is null || p.PoleId == pole), Order, limit, cursor);
+            $"placement {pole}", answer.Poles.Where(p => pole is null || p.PoleId == pole), Order, limit, cursor);
         return slice is null
             ? problem!
             : TypedResults.Ok(Page<PolePlacementContract>.From(
-                view, new Slice<PolePlacementContract>([.. slice.Items.Select(p => Contract(view, p, wanted))], slice.TotalCount, slice.NextCursor)));
+                view, new Slice<PolePlacementContract>([.. slice.Items.Select(p => Contract(view, answer, p, wanted))], slice.TotalCount, slice.NextCursor)));
     }
 
     /// <summary>Most room first, poles without a run last.</summary>
     private static string Order(PolePlacement pole) => $"{Paging.Sortable(-pole.Roomiest?.Extra.Watts.Watts)} {pole.PoleId}";
 
-    private static PolePlacementContract Contract(SiteView view, PolePlacement pole, DeviceType? type)
+    private static PolePlacementContract Contract(SiteView view, PlacementDesk.Answer answer, PolePlacement pole, DeviceType? type)
     {
         var fits = type is null
             ? ImmutableDictionary<string, DeviceFit>.Empty
-            : PlacementPlanner.Fit(view.Design, pole.PoleId, type, PlacementDesk.ExcessOf(view)).ToImmutableDictionary(f => f.CableRunId);
+            : PlacementPlanner.Fit(view.Design, pole.PoleId, type, answer.Excess, rooms: answer.Rooms).ToImmutableDictionary(f => f.CableRunId);
         return new PolePlacementContract(
             pole.PoleId,
             view.Design.Poles[pole.PoleId].Name,
@@ -53,14 +54,14 @@ internal static class PlacementEndpoints
             pole.Roomiest?.Extra.Watts.RoundedW(),
             type is null ? null : fits.Values.Any(f => f.Fits),
             DeviceContract.DesignName,
-            [.. pole.CableRuns.Select(r => CableRun(view, r, type is null ? null : DeviceFitContract.From(type.Id, fits[r.CableRunId])))]);
+            [.. pole.CableRuns.Select(r => CableRun(view, answer.Rooms, r, type is null ? null : DeviceFitContract.From(type.Id, fits[r.CableRunId])))]);
     }
 
-    private static CableRunPlacementContract CableRun(SiteView view, RunPlacement placement, DeviceFitContract? fit)
+    private static CableRunPlacementContract CableRun(SiteView view, GroupRooms rooms, RunPlacement placement, DeviceFitContract? fit)
     {
         var cableRun = view.Design.CableRuns[placement.CableRunId];
         var group = cableRun.Source.InjectorId is null && cableRun.Source.Port is { } port
-            ? view.Assessment.Groups.FirstOrDefault(g => g.PseId == port.PseId && g.Group == port.Group)
+            ? rooms.Worst(port.PseId, port.Group)
             : null;
         return new CableRunPlacementContract(
             placement.CableRunId,
@@ -69,7 +70,7 @@ internal static class PlacementEndpoints
             placement.FreeOutputs,
             placement.WorstLoadCaseId,
             LimitContract.From(placement.Extra.Binding),
-            group is null ? null : (group.Budget - group.DesignDemand).RoundedW(),
+            group?.OnRuns.RoundedW(),
             cableRun.IsUnmetered,
             fit);
     }

@@ -10,20 +10,22 @@ namespace PoeWatch.Domain.Placement;
 /// worst one decides. By default it promises only what the standard guarantees. Pure and thread safe.
 /// </summary>
 /// <remarks>
-/// A live excess is what a run draws above its design, by run id, 0 or more; it is laid on the run's far end, where it weighs most. The PSE
-/// group's budget is not looked at: it is no property of a pole.
+/// A live excess is what a run draws above its design, by run id, 0 or more; it is laid on the run's far end, where it weighs most. Budget and supplies of the
+/// PSE group count too: a pole with copper to spare behind a group that is full can take nothing.
 /// </remarks>
 public static class PlacementPlanner
 {
     /// <summary>All poles in the order of their ids, those without a run included.</summary>
+    /// <param name="rooms">What the groups leave, for the same design and excesses; worked out here where not given.</param>
     public static ImmutableArray<PolePlacement> Poles(
-        DesignModel design, IReadOnlyDictionary<string, Power>? excessByRun = null, OperatingMode mode = OperatingMode.Guaranteed)
+        DesignModel design, IReadOnlyDictionary<string, Power>? excessByRun = null, OperatingMode mode = OperatingMode.Guaranteed, GroupRooms? rooms = null)
     {
         ArgumentNullException.ThrowIfNull(design);
+        var within = rooms ?? GroupRooms.Of(design, excessByRun);
         return
         [
             .. design.Poles.Keys.Order(StringComparer.Ordinal).Select(pole => new PolePlacement(
-                pole, [.. RunsOf(design, pole).Select(run => On(design, run, pole, ExcessOf(run, excessByRun), mode))])),
+                pole, [.. RunsOf(design, pole).Select(run => On(design, run, pole, ExcessOf(run, excessByRun), mode, within))])),
         ];
     }
 
@@ -34,10 +36,12 @@ public static class PlacementPlanner
         string poleId,
         DeviceType type,
         IReadOnlyDictionary<string, Power>? excessByRun = null,
-        OperatingMode mode = OperatingMode.Guaranteed)
+        OperatingMode mode = OperatingMode.Guaranteed,
+        GroupRooms? rooms = null)
     {
         ArgumentNullException.ThrowIfNull(design);
         ArgumentNullException.ThrowIfNull(type);
+        var within = rooms ?? GroupRooms.Of(design, excessByRun);
         if (!design.Poles.ContainsKey(poleId))
         {
             throw new ArgumentException($"The design has no pole '{poleId}'.", nameof(poleId));
@@ -46,25 +50,30 @@ public static class PlacementPlanner
         return
         [
             .. RunsOf(design, poleId).Select(run => DesignDemands.CasesOf(design)
-                .Select(loadCase => Trial(design, run, poleId, type, loadCase, ExcessOf(run, excessByRun), mode))
+                .Select(loadCase => Trial(design, run, poleId, type, loadCase, ExcessOf(run, excessByRun), mode, within))
                 .MinBy(trial => (trial.FirstBroken is null, trial.MarginAfter))!),
         ];
     }
 
     private static DeviceFit Trial(
-        DesignModel design, CableRun run, string poleId, DeviceType type, LoadCase loadCase, Power excess, OperatingMode mode)
+        DesignModel design, CableRun run, string poleId, DeviceType type, LoadCase loadCase, Power excess, OperatingMode mode, GroupRooms rooms)
     {
         var place = PlaceOnPole.Of(run, poleId);
-        var now = WorstLoadCase.For(design, run, [loadCase], mode, place.ElementId, excess);
+        var now = Within(design, run, place, loadCase, excess, mode, rooms);
         return DeviceTrial.Judge(run, place, type, DesignDemands.Of(type, loadCase), now, mode);
     }
 
-    private static RunPlacement On(DesignModel design, CableRun run, string poleId, Power excess, OperatingMode mode)
+    private static RunPlacement On(DesignModel design, CableRun run, string poleId, Power excess, OperatingMode mode, GroupRooms rooms)
     {
         var place = PlaceOnPole.Of(run, poleId);
-        var worst = WorstLoadCase.For(design, run, [], mode, place.ElementId, excess);
+        var worst = DesignDemands.CasesOf(design).Select(loadCase => Within(design, run, place, loadCase, excess, mode, rooms))
+            .MinBy(candidate => (candidate.Extra.Watts, -(candidate.Flow.DrawAtPse ?? Power.Zero)))!;
         return new RunPlacement(run.Id, place.ElementId, PlaceOnPole.FreeOutputs(place), worst.Case.Id, worst.Extra);
     }
+
+    private static WorstLoadCase Within(
+        DesignModel design, CableRun run, FlowNode place, LoadCase loadCase, Power excess, OperatingMode mode, GroupRooms rooms) => ExtraWithinGroup.Of(
+        run, WorstLoadCase.For(design, run, [loadCase], mode, place.ElementId, excess), mode, rooms.On(run, loadCase));
 
     private static ImmutableArray<CableRun> RunsOf(DesignModel design, string poleId) =>
         design.CableRunsByPole.TryGetValue(poleId, out var runs) ? runs : [];
