@@ -19,7 +19,7 @@ internal static class Faults
           - {id: day, name: By day, hours: "07:00-19:00"}
           - {id: frost, hours: "17:00-08:00", months: [11, 12, 1]}
         device-types:
-          - {id: camera, name: Camera, class: 3, demand-w: 9, demands-w: {frost: 12}}
+          - {id: camera, name: Camera, class: 3, demand-w: 9, extended-power: no, demands-w: {frost: 12}}
           - {id: ptz, class: 6, demand-w: 45}
         poles:
           - {id: mast, name: Mast, coordinates: {latitude-deg: 57.05, longitude-deg: -7.94}}
@@ -64,9 +64,10 @@ internal static class Faults
           - {id: cam-2, type: camera, pole: mast}
           - {id: cam-3, type: camera}
           - {id: ptz-1, type: ptz, pole: mast}
+        cable-defaults: {gauge-awg: 24, ambient-c: 20, sun-heated: no, rated-c: 75, cord-length-m: 0, cord-gauge-awg: 26, cord-loop-ohm: 0.3, cord-c: 20, contacts: 2, contact-ohm: 0.05, bundled-cables: 3, pair-unbalance-percent: 7, pairset-limit-a: 0.95, screened: yes}
         cables:
           - {id: c-1, from: west:1/3, to: pass, length-m: 90, gauge-awg: 23, pairs: 4, category: 6a, material: copper, conductor-c: 40}
-          - {from: pass:1, to: cam-1, length-m: 95, measured-loop-ohm: 15}
+          - {from: pass:1, to: cam-1, length-m: 95, measured-loop-ohm: 15, measured-at-c: 21}
           - {from: inj, to: ext, length-m: 80}
           - {from: ext:2, to: cam-2, length-m: 5}
           - {from: west:2, to: cam-3, length-m: 50}
@@ -130,6 +131,21 @@ internal static class Faults
         { "three pairs", "pairs: 4", "pairs: 3" },
         { "unknown material", "material: copper", "material: steel" },
         { "conductor on fire", "conductor-c: 40", "conductor-c: 400" },
+        { "conduit on fire", "ambient-c: 20", "ambient-c: 200" },
+        { "sun that is neither there nor not", "sun-heated: no", "sun-heated: partly" },
+        { "rating of another table", "rated-c: 75", "rated-c: 70" },
+        { "cords below nothing", "cord-length-m: 0", "cord-length-m: -4" },
+        { "cord of another table", "cord-gauge-awg: 26", "cord-gauge-awg: 28" },
+        { "cords of a hundred ohms", "cord-loop-ohm: 0.3", "cord-loop-ohm: 101" },
+        { "cords on fire", "cord-c: 20", "cord-c: 200" },
+        { "half a contact", "contacts: 2", "contacts: 2.5" },
+        { "contact as text", "contact-ohm: 0.05", "contact-ohm: good" },
+        { "bundle beyond what is published", "bundled-cables: 3", "bundled-cables: 101" },
+        { "unbalance of all", "pair-unbalance-percent: 7", "pair-unbalance-percent: 100" },
+        { "pairset without amperes", "pairset-limit-a: 0.95", "pairset-limit-a: 0" },
+        { "screen unknown", "screened: yes", "screened: perhaps" },
+        { "measured in a fire", "measured-at-c: 21", "measured-at-c: 210" },
+        { "extended power unknown", "extended-power: no", "extended-power: true" },
         { "secret in the design", "credentials: read-only\n    poll", "community: public\n    poll" },
         { "misspelt key", "criticality: critical", "critcality: critical" },
         { "keys instead of a list", "groups:\n      - {budget-w: 240}", "groups: {budget-w: 240}" },

@@ -86,6 +86,14 @@ public sealed class SchemaTests
         AssertWords("cable", DesignChoices.Material);
         AssertWords("cable", DesignChoices.GaugeAwg);
         AssertWords("cable", DesignChoices.Pairs);
+        AssertWords("device-type", DesignChoices.ExtendedPower);
+        foreach (var section in new[] { "cable", "cable-defaults" })
+        {
+            AssertWords(section, DesignChoices.CordGaugeAwg);
+            AssertWords(section, DesignChoices.RatedCelsius);
+            AssertWords(section, DesignChoices.SunHeated);
+            AssertWords(section, DesignChoices.Screened);
+        }
         AssertWords("draw-column", DesignChoices.DrawUnit);
         AssertWords("draw-column", DesignChoices.DrawIndex);
     }
@@ -128,7 +136,8 @@ public sealed class SchemaTests
         ("pass-through-switch", DesignNumbers.Efficiency), ("pass-through-switch", DesignNumbers.PassThroughVolts),
         ("pass-through-switch", DesignNumbers.PassThroughOutputs), ("pass-through-switch", DesignNumbers.OutputLimit),
         ("pass-through-switch", DesignNumbers.TotalLimit),
-        ("cable", DesignNumbers.CableLength), ("cable", DesignNumbers.MeasuredLoop), ("cable", DesignNumbers.ConductorCelsius),
+        ("cable", DesignNumbers.CableLength), ("cable", DesignNumbers.MeasuredLoop), ("cable", DesignNumbers.MeasuredAtCelsius),
+        .. OfCables("cable"), .. OfCables("cable-defaults"),
         ("uplink", DesignNumbers.UplinkLength),
         ("device-type", DesignNumbers.PoeClass), ("device-type", DesignNumbers.Demand), ("device-type", DesignNumbers.LoadCaseDemand),
         ("load-case", DesignNumbers.Month),
@@ -136,6 +145,13 @@ public sealed class SchemaTests
         ("climate", ConditionNumbers.Warmest), ("thermometer", ConditionNumbers.PhysicalIndex),
         ("headroom-levels", DesignNumbers.EarlyWatts), ("headroom-levels", DesignNumbers.EarlyPercent),
         ("headroom-levels", DesignNumbers.LateWatts), ("headroom-levels", DesignNumbers.LatePercent),
+    ];
+
+    private static (string Section, NumberKey Key)[] OfCables(string section) =>
+    [
+        (section, DesignNumbers.ConductorCelsius), (section, DesignNumbers.AmbientCelsius), (section, DesignNumbers.CordLength), (section, DesignNumbers.CordLoop),
+        (section, DesignNumbers.CordCelsius), (section, DesignNumbers.Contacts), (section, DesignNumbers.ContactOhms), (section, DesignNumbers.BundledCables),
+        (section, DesignNumbers.PairUnbalance), (section, DesignNumbers.PairsetLimit),
     ];
 
     // As an editor with a YAML plug-in sees it: YAML 1.2 core types for plain scalars, text for quoted ones.

@@ -5,12 +5,19 @@ namespace PoeWatch.DesignFiles.Reading;
 /// <summary>The keys of a design file by section: the one list that reader, hints and the test of the published schema share.</summary>
 public static class DesignKeys
 {
+    // What a cable is made of and how it hangs: at each cable, or once for all.
+    private static readonly ImmutableArray<string> Installation =
+    [
+        "gauge-awg", "category", "material", "conductor-c", "ambient-c", "sun-heated", "rated-c", "cord-length-m", "cord-gauge-awg", "cord-loop-ohm", "cord-c",
+        "contacts", "contact-ohm", "bundled-cables", "pair-unbalance-percent", "pairset-limit-a", "screened",
+    ];
+
     /// <summary>Sections in the order of the documentation; the first is the file's top.</summary>
     public static ImmutableDictionary<string, ImmutableArray<string>> Sections { get; } = new Dictionary<string, ImmutableArray<string>>
     {
         ["design"] =
         [
-            "format", "site", "headroom", "switches", "ups", "injectors", "extenders", "pass-through-switches", "cables", "cables-csv", "poles",
+            "format", "site", "headroom", "switches", "ups", "injectors", "extenders", "pass-through-switches", "cable-defaults", "cables", "cables-csv", "poles",
             "device-types", "devices", "devices-csv", "load-cases", "conditions", "port-schedules",
         ],
         ["site"] = ["name", "time-zone", "coordinates"],
@@ -36,9 +43,10 @@ public static class DesignKeys
             "id", "name", "pole", "input-limit-w", "own-draw-w", "efficiency-percent", "output-v", "outputs", "output-limit-w",
             "total-limit-w", "agent",
         ],
-        ["cable"] = ["id", "from", "to", "length-m", "gauge-awg", "pairs", "category", "material", "measured-loop-ohm", "conductor-c"],
+        ["cable"] = ["id", "from", "to", "length-m", "pairs", "measured-loop-ohm", "measured-at-c", .. Installation],
+        ["cable-defaults"] = Installation,
         ["pole"] = ["id", "name", "coordinates"],
-        ["device-type"] = ["id", "name", "class", "demand-w", "demands-w"],
+        ["device-type"] = ["id", "name", "class", "demand-w", "extended-power", "demands-w"],
         ["device"] = ["id", "name", "type", "pole", "criticality"],
         ["load-case"] = ["id", "name", "hours", "months"],
         ["conditions"] = ["dark-below-deg", "cold-below-c", "climate", "thermometers"],

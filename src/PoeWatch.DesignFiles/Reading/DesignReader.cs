@@ -15,6 +15,7 @@ internal static class DesignReader
         Injectors = top.Maps("injectors", "injector", ElementReader.ReadInjector),
         Extenders = top.Maps("extenders", "extender", ElementReader.ReadExtender),
         PassThroughSwitches = top.Maps("pass-through-switches", "pass-through-switch", ElementReader.ReadPassThrough),
+        CableDefaults = top.Map("cable-defaults", "cable-defaults", InstallationReader.Read),
         Cables = top.Maps("cables", "cable", ReadCable),
         Poles = top.Maps("poles", "pole", ReadPole),
         DeviceTypes = top.Maps("device-types", "device-type", ReadDeviceType),
@@ -30,12 +31,10 @@ internal static class DesignReader
         From = map.Text("from"),
         To = map.Text("to"),
         LengthMeters = map.Text("length-m"),
-        GaugeAwg = map.Text("gauge-awg"),
         Pairs = map.Text("pairs"),
-        Category = map.Text("category"),
-        Material = map.Text("material"),
         MeasuredLoopOhms = map.Text("measured-loop-ohm"),
-        ConductorCelsius = map.Text("conductor-c"),
+        MeasuredAtCelsius = map.Text("measured-at-c"),
+        Installation = InstallationReader.Read(map),
     };
 
     public static DeviceConfig ReadDevice(MapReader map) => new(map.At)
@@ -89,6 +88,7 @@ internal static class DesignReader
         Name = map.Text("name"),
         Class = map.Text("class"),
         DemandWatts = map.Text("demand-w"),
+        ExtendedPower = map.Text("extended-power"),
         Demands = [.. map.Pairs("demands-w").Select(pair => new LoadCaseDemandConfig(pair.Name, pair.Value))],
     };
 

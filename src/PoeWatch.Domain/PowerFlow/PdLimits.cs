@@ -39,7 +39,7 @@ internal static class PdLimits
     /// <summary>True for limits of a device that stay as they are when another load comes beside it.</summary>
     internal static bool IsOfDevice(LimitKind kind) => kind is LimitKind.PdClass or LimitKind.GrantableClass or LimitKind.ExtendedPower;
 
-    // Class 6 and 8 only (onsemi NCP1095 board manual, p. 2; class 6 from memory), and only where the PSE granted them.
+    // Classes 6 and 8 only (onsemi NCP1095 board manual, p. 2; class 6 from memory), and only where the PSE granted them.
     private static bool IsExtended(DeviceType type, PoeClass? granted) =>
         type.TakesExtendedPower && type.RequestedClass is PoeClass.Class6 or PoeClass.Class8 && granted >= type.RequestedClass;
 

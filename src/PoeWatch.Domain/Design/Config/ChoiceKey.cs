@@ -36,6 +36,17 @@ public static class DesignChoices
 
     public static ChoiceKey<int> GaugeAwg { get; } = new("gauge-awg", [("24", 24), ("23", 23), ("22", 22), ("26", 26)], HasFallback: true);
 
+    /// <summary>Gauge of patch cords; none is the worst cord that the standard allows.</summary>
+    public static ChoiceKey<int> CordGaugeAwg { get; } = new("cord-gauge-awg", [("26", 26), ("24", 24), ("23", 23), ("22", 22)], HasFallback: false);
+
+    public static ChoiceKey<int> RatedCelsius { get; } = new("rated-c", [("60", 60), ("75", 75), ("90", 90)], HasFallback: true);
+
+    public static ChoiceKey<bool> SunHeated { get; } = new("sun-heated", [("no", false), ("yes", true)], HasFallback: true);
+
+    public static ChoiceKey<bool> Screened { get; } = new("screened", [("no", false), ("yes", true)], HasFallback: true);
+
+    public static ChoiceKey<bool> ExtendedPower { get; } = new("extended-power", [("no", false), ("yes", true)], HasFallback: true);
+
     public static ChoiceKey<int> Pairs { get; } = new("pairs", [("4", 4), ("2", 2)], HasFallback: false);
 
     public static ChoiceKey<DrawUnit> DrawUnit { get; } = new(

@@ -25,6 +25,9 @@ public sealed record DesignConfig(WrittenAt At)
 
     public ImmutableArray<PassThroughSwitchConfig> PassThroughSwitches { get; init; } = [];
 
+    /// <summary>What counts of every cable that does not say otherwise.</summary>
+    public InstallationConfig? CableDefaults { get; init; }
+
     public ImmutableArray<CableConfig> Cables { get; init; } = [];
 
     public ImmutableArray<PoleConfig> Poles { get; init; } = [];
@@ -78,6 +81,8 @@ public sealed record DeviceTypeConfig(WrittenAt At)
     public Written<string>? Class { get; init; }
 
     public Written<string>? DemandWatts { get; init; }
+
+    public Written<string>? ExtendedPower { get; init; }
 
     public ImmutableArray<LoadCaseDemandConfig> Demands { get; init; } = [];
 }

@@ -183,15 +183,11 @@ public sealed record CableConfig(WrittenAt At)
 
     public Written<string>? LengthMeters { get; init; }
 
-    public Written<string>? GaugeAwg { get; init; }
-
     public Written<string>? Pairs { get; init; }
-
-    public Written<string>? Category { get; init; }
-
-    public Written<string>? Material { get; init; }
 
     public Written<string>? MeasuredLoopOhms { get; init; }
 
-    public Written<string>? ConductorCelsius { get; init; }
+    public Written<string>? MeasuredAtCelsius { get; init; }
+
+    public InstallationConfig Installation { get; init; } = new(At);
 }

@@ -96,6 +96,31 @@ public static class DesignNumbers
     /// <summary>60 C by default: sun-heated pole conduit, common practice, no source.</summary>
     public static NumberKey ConductorCelsius { get; } = new("conductor-c", -60, 125, 60);
 
+    /// <summary>How warm it is around the cable.</summary>
+    public static NumberKey AmbientCelsius { get; } = new("ambient-c", -60, 100);
+
+    public static NumberKey MeasuredAtCelsius { get; } = new("measured-at-c", -60, 125);
+
+    public static NumberKey CordLength { get; } = new("cord-length-m", 0, SegmentMaxMeters, 0) { Reason = ReachRule };
+
+    public static NumberKey CordLoop { get; } = new("cord-loop-ohm", 0, 50);
+
+    public static NumberKey CordCelsius { get; } = new("cord-c", -60, 125);
+
+    public static NumberKey Contacts { get; } = new("contacts", 0, 20, 0) { IsWhole = true };
+
+    public static NumberKey ContactOhms { get; } = new("contact-ohm", 0, 5, 0.2);
+
+    public static NumberKey BundledCables { get; } = new("bundled-cables", 1, 100)
+    {
+        IsWhole = true,
+        Reason = "The heat of bundles is published for about 100 cables and fewer: write 1 to 100, and split larger bundles.",
+    };
+
+    public static NumberKey PairUnbalance { get; } = new("pair-unbalance-percent", 0, 50, 0);
+
+    public static NumberKey PairsetLimit { get; } = new("pairset-limit-a", 0.1, 2);
+
     public static NumberKey Demand { get; } = new("demand-w", 0, PortCeilingWatts) { Reason = PortCeiling };
 
     public static NumberKey LoadCaseDemand { get; } = new("demands-w", 0, PortCeilingWatts) { Reason = PortCeiling };

@@ -13,8 +13,16 @@ internal sealed class CableBuilder(DesignParts parts)
     // Elements whose id is probably misspelt at the cable that feeds them: told there, not again as unfed.
     private readonly HashSet<string> _probablyMeant = new(StringComparer.Ordinal);
 
+    private CableFigures _site = CableFigures.None;
+
     public void Build()
     {
+        if (parts.Config.CableDefaults is { } defaults)
+        {
+            _site = CableFigures.Read(new ValueReader(parts.Problems, "cable-defaults", defaults.At), defaults);
+            CableAdvice.WarnAsWritten(parts.Problems, "cable-defaults", defaults);
+        }
+
         foreach (var cable in parts.Config.Cables)
         {
             BuildCable(cable);
@@ -34,24 +42,23 @@ internal sealed class CableBuilder(DesignParts parts)
         values.Text(written.To, "to", "the element that it feeds");
         var from = written.From is null ? null : Terminations.ReadFrom(parts, written.From, id);
         var to = ReadTo(written, id);
+        var figures = CableFigures.Read(values, written.Installation).Over(_site);
+        var measuredAt = values.NumberOrNull(written.MeasuredAtCelsius, DesignNumbers.MeasuredAtCelsius);
         var segment = new CableSegment(
             id,
             from ?? default,
             to ?? "",
             Length.FromMeters(values.Number(written.LengthMeters, DesignNumbers.CableLength)),
-            values.Choice(written.GaugeAwg, DesignChoices.GaugeAwg),
+            figures.GaugeAwg ?? DesignChoices.GaugeAwg.Choices[0].Meaning,
             written.Pairs is null ? UsualPairs(from) : values.Choice(written.Pairs, DesignChoices.Pairs),
-            written.Category?.Value,
-            values.Choice(written.Material, DesignChoices.Material),
+            figures.Category,
+            figures.Material ?? ConductorMaterial.Copper,
             values.NumberOrNull(written.MeasuredLoopOhms, DesignNumbers.MeasuredLoop) is { } ohms ? Resistance.FromOhms(ohms) : null,
-            Temperature.FromCelsius(values.Number(written.ConductorCelsius, DesignNumbers.ConductorCelsius)));
-        if (segment.Material == ConductorMaterial.CopperCladAluminium)
+            figures.AsItLies())
         {
-            parts.Problems.Warning(
-                "copper-clad-aluminium", written.Material!.At, id, written.Material.Value,
-                "Copper-clad aluminium has more than half as much resistance again as copper and meets no cabling category.",
-                "Plan to replace it with solid copper.");
-        }
+            Installation = figures.Installation(measuredAt is { } celsius ? Temperature.FromCelsius(celsius) : null),
+        };
+        CableAdvice.WarnAsWritten(parts.Problems, id, written.Installation);
 
         var isFreeOutput = from is not { } start || TakeOutput(start, written.From!, id);
         var isFreeTarget = to is null || TakeTarget(to, written.To!, id);

@@ -11,6 +11,7 @@ namespace PoeWatch.Domain.Design.Validation;
 internal sealed class CableRunPowerRules(DesignParts parts)
 {
     private readonly LimitProblems _limits = new(parts);
+    private readonly CableAdvice _advice = new(parts);
 
     public void Check()
     {
@@ -30,10 +31,11 @@ internal sealed class CableRunPowerRules(DesignParts parts)
 
     private void CheckRun(CableRun run)
     {
-        var broken = Broken(run, OperatingMode.Expected);
+        var expected = Solve(run, OperatingMode.Expected);
+        var broken = Broken(run, expected);
         if (broken.Count > 0 && PortOf(run)?.Upgrade is { } upgrade)
         {
-            var later = Broken(Upgraded(run, upgrade), OperatingMode.Expected);
+            var later = Broken(Upgraded(run, upgrade), Solve(Upgraded(run, upgrade), OperatingMode.Expected));
             if (later.Count == 0)
             {
                 _limits.WarnOfUpgrade(run, upgrade, broken[0]);
@@ -50,8 +52,8 @@ internal sealed class CableRunPowerRules(DesignParts parts)
 
         if (broken.Count == 0)
         {
-            CableAdvice.WarnOfDemotions(parts, run);
-            foreach (var limit in Broken(run, OperatingMode.Guaranteed).Take(1))
+            _advice.Warn(run, expected);
+            foreach (var limit in Broken(run, Solve(run, OperatingMode.Guaranteed)).Take(1))
             {
                 _limits.WarnNotGuaranteed(run, limit);
             }
@@ -59,13 +61,11 @@ internal sealed class CableRunPowerRules(DesignParts parts)
     }
 
     /// <summary>Limits broken in any load case, each once with the case that breaks it most.</summary>
-    private List<BrokenLimit> Broken(CableRun run, OperatingMode mode)
+    private List<BrokenLimit> Broken(CableRun run, List<SolvedCase> solved)
     {
         var worst = new Dictionary<(string Code, string ElementId), BrokenLimit>();
-        foreach (var loadCase in parts.LoadCases)
+        foreach (var (loadCase, flow) in solved)
         {
-            var demands = Demands(run, loadCase);
-            var flow = PowerFlowSolver.Solve(run, demands, mode);
             foreach (var margin in flow.Broken)
             {
                 var key = (_limits.CodeOf(run, margin), _limits.ElementOf(run, margin));
@@ -80,6 +80,9 @@ internal sealed class CableRunPowerRules(DesignParts parts)
         var isTooSmall = worst.Values.Any(limit => LimitProblems.IsOfSource(limit.Margin.Kind));
         return [.. worst.Values.Where(limit => !isTooSmall || !LimitProblems.IsElectrical(limit.Margin.Kind))];
     }
+
+    private List<SolvedCase> Solve(CableRun run, OperatingMode mode) =>
+        [.. parts.LoadCases.Select(loadCase => new SolvedCase(loadCase, PowerFlowSolver.Solve(run, Demands(run, loadCase), mode)))];
 
     /// <summary>Demand by device id on a run in one load case.</summary>
     public static Dictionary<string, Power> Demands(CableRun run, LoadCase loadCase) => run.Root.SelfAndBelow()
@@ -106,3 +109,6 @@ internal sealed class CableRunPowerRules(DesignParts parts)
 
 /// <summary>A limit that the design breaks, with the load case that breaks it most.</summary>
 internal sealed record BrokenLimit(LimitMargin Margin, LoadCase LoadCase);
+
+/// <summary>A run solved in one load case.</summary>
+internal sealed record SolvedCase(LoadCase LoadCase, PowerFlowResult Flow);

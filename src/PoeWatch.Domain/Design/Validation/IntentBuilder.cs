@@ -54,8 +54,12 @@ internal static class IntentBuilder
                 written.Name?.Value ?? id,
                 (PoeClass)values.Whole(written.Class, DesignNumbers.PoeClass),
                 values.Power(written.DemandWatts, DesignNumbers.Demand),
-                BuildDemands(parts, values, written));
+                BuildDemands(parts, values, written))
+            {
+                TakesExtendedPower = values.Choice(written.ExtendedPower, DesignChoices.ExtendedPower),
+            };
             CheckClassCoversDemand(parts.Problems, written, type);
+            CheckExtendedPower(parts.Problems, written, type);
             if (ids.Take(parts.Problems, written.Id, default, written.At))
             {
                 parts.DeviceTypes.Add(id, type);
@@ -86,7 +90,9 @@ internal static class IntentBuilder
     {
         var most = type.DemandByLoadCase.Values.Append(type.Demand).Max();
         var allowed = PoeTables.LimitsOf(type.RequestedClass, PoeClause.Clause145).PdMaximumInput;
-        if (!problems.IsTainted(type.Id) && most > allowed)
+
+        // How much more than its class a device with extended power may take, its channel decides: the run is held to that.
+        if (!problems.IsTainted(type.Id) && !type.TakesExtendedPower && most > allowed)
         {
             problems.Taint(type.Id);
             var at = written.Demands.Select(d => d.Watts).Append(written.DemandWatts!)
@@ -95,6 +101,16 @@ internal static class IntentBuilder
                 "demand-above-class", at, type.Id,
                 $"A device of class {(int)type.RequestedClass} may draw at most {allowed} at its input, {most} are demanded.",
                 "Raise 'class', or lower the demand to what the device needs.");
+        }
+    }
+
+    private static void CheckExtendedPower(ProblemList problems, DeviceTypeConfig written, DeviceType type)
+    {
+        if (type.TakesExtendedPower && type.RequestedClass is not (PoeClass.Class6 or PoeClass.Class8))
+        {
+            problems.Error(
+                "extended-power-of-class", written.ExtendedPower!, type.Id, $"A device of class {(int)type.RequestedClass} knows no extended power.",
+                "Remove 'extended-power': only classes 6 and 8 have it.");
         }
     }
 

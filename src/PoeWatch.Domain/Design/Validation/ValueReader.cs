@@ -1,3 +1,4 @@
+using System.Diagnostics.CodeAnalysis;
 using System.Globalization;
 using PoeWatch.Domain.Design.Config;
 using PoeWatch.Domain.Quantities;
@@ -67,28 +68,39 @@ internal sealed class ValueReader(ProblemList problems, string element, WrittenA
 
     public T Choice<T>(Written<string>? written, ChoiceKey<T> key)
     {
-        if (written is null)
+        if (written is null && !key.HasFallback)
         {
-            if (!key.HasFallback)
-            {
-                Missing(key.Name, "one of " + string.Join(", ", key.Words));
-            }
-
-            return key.Choices[0].Meaning;
+            Missing(key.Name, "one of " + string.Join(", ", key.Words));
         }
 
-        foreach (var (word, meaning) in key.Choices)
+        return IsChosen(written, key, out var meaning) ? meaning : key.Choices[0].Meaning;
+    }
+
+    /// <summary>A word that may be left out; null where it is, or where what is written is none of the words.</summary>
+    public T? ChoiceOrNull<T>(Written<string>? written, ChoiceKey<T> key)
+        where T : struct => IsChosen(written, key, out var meaning) ? meaning : null;
+
+    private bool IsChosen<T>(Written<string>? written, ChoiceKey<T> key, [MaybeNullWhen(false)] out T meaning)
+    {
+        meaning = default;
+        if (written is null)
         {
-            if (word == written.Value)
+            return false;
+        }
+
+        foreach (var choice in key.Choices)
+        {
+            if (choice.Word == written.Value)
             {
-                return meaning;
+                meaning = choice.Meaning;
+                return true;
             }
         }
 
         problems.Error(
             "unknown-word", written, element, $"'{key.Name}' does not know '{written.Value}'.",
             $"{Suggestion.Hint(written.Value, key.Words)}Write one of {string.Join(", ", key.Words)}.");
-        return key.Choices[0].Meaning;
+        return false;
     }
 
     /// <summary>Text that must be written; a stand-in where it is not.</summary>
