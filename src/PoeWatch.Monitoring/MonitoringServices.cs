@@ -3,6 +3,7 @@ using Microsoft.Extensions.Hosting;
 using PoeWatch.Domain.Alarms;
 using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Alarming;
+using PoeWatch.Monitoring.Conditions;
 using PoeWatch.Monitoring.Ingestion;
 using PoeWatch.Monitoring.Polling;
 using PoeWatch.Monitoring.Service;
@@ -21,6 +22,7 @@ public static class MonitoringServices
         services.AddSingleton<ISwitchReader, SnmpSwitchReader>();
         services.AddSingleton<PollingMetrics>().AddSingleton<StorageMetrics>().AddSingleton<AlarmMetrics>();
         services.AddSingleton<NetworkState>().AddSingleton<ReadingIntake>().AddSingleton<ClockWatch>().AddSingleton<AlarmLedger>();
+        services.AddSingleton<ConditionBoard>().AddSingleton<IConditionDesk, ConditionDesk>();
         services.AddSingleton<IReadingSink>(sp => sp.GetRequiredService<ReadingIntake>());
         services.AddSingleton<ISiteView>(sp => sp.GetRequiredService<SiteViewHolder>());
         services.AddSingleton<IAlarmDesk>(sp => sp.GetRequiredService<SiteMonitor>());
@@ -30,6 +32,7 @@ public static class MonitoringServices
         AddLoop<StoreGate>(services);
         AddLoop<ReadingKeeper>(services);
         AddLoop<Restorer>(services);
+        AddLoop<ConditionRestorer>(services);
         AddLoop<SiteMonitor>(services);
         AddLoop<PollLoop>(services);
         return services;

@@ -5,10 +5,10 @@ using PoeWatch.Monitoring.Abstractions;
 namespace PoeWatch.Storage.Postgres;
 
 /// <summary>
-/// The production store: history, alarms and designs in one PostgreSQL database. Each write is one transaction with the server's own
+/// The production store: history, alarms, designs and posted conditions in one PostgreSQL database. Each write is one transaction with the server's own
 /// durability (synchronous commit), so that a returned write survives a loss of power there. Thread safe.
 /// </summary>
-public sealed partial class PostgresStore : IHistoryStore, IAlarmStore, IDesignStore, IAsyncDisposable
+public sealed partial class PostgresStore : IHistoryStore, IAlarmStore, IDesignStore, IConditionStore, IAsyncDisposable
 {
     private readonly string _place;
     private readonly NpgsqlDataSource _source;

@@ -5,11 +5,11 @@ using PoeWatch.Monitoring.Abstractions;
 namespace PoeWatch.Storage.Sqlite;
 
 /// <summary>
-/// The embedded store: history, alarms and designs in one SQLite file. One connection writes, in WAL mode with full synchronisation, so
+/// The embedded store: history, alarms, designs and posted conditions in one SQLite file. One connection writes, in WAL mode with full synchronisation, so
 /// that a returned write survives a loss of power; readers have connections of their own and never wait for the writer. Thread safe.
 /// </summary>
 /// <remarks>Microsoft.Data.Sqlite works synchronously behind its async methods, so the work is moved to the thread pool here.</remarks>
-public sealed partial class SqliteStore : IHistoryStore, IAlarmStore, IDesignStore, IAsyncDisposable
+public sealed partial class SqliteStore : IHistoryStore, IAlarmStore, IDesignStore, IConditionStore, IAsyncDisposable
 {
     private readonly string _path;
     private readonly ILogger<SqliteStore> _logger;

@@ -3,9 +3,11 @@ using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
 using PoeWatch.Domain.Alarms;
 using PoeWatch.Domain.Assessment;
+using PoeWatch.Domain.Conditions;
 using PoeWatch.Domain.Design;
 using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Alarming;
+using PoeWatch.Monitoring.Conditions;
 using PoeWatch.Monitoring.Ingestion;
 using PoeWatch.Monitoring.Polling;
 using PoeWatch.Monitoring.Telemetry;
@@ -24,6 +26,7 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk
     private static readonly TimeSpan GatherTime = TimeSpan.FromMilliseconds(200);
 
     private readonly NetworkState _state;
+    private readonly ConditionBoard _conditions;
     private readonly SiteViewHolder _view;
     private readonly ReadingKeeper _keeper;
     private readonly AlarmLedger _ledger;
@@ -39,6 +42,7 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk
 
     public SiteMonitor(
         NetworkState state,
+        ConditionBoard conditions,
         ReadingIntake intake,
         SiteViewHolder view,
         ReadingKeeper keeper,
@@ -49,12 +53,13 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk
         TimeProvider time,
         ILogger<SiteMonitor> log)
     {
-        (_state, _view, _keeper, _ledger, _polls) = (state, view, keeper, ledger, polls);
+        (_state, _conditions, _view, _keeper, _ledger, _polls) = (state, conditions, view, keeper, ledger, polls);
         (_metrics, _clock, _time, _log) = (metrics, clock, time, log);
         _wake = new WakeSignal(time);
         _analysis = DesignAnalysis.Of(view.Current.Design);
         intake.Arrived += _wake.Set;
         keeper.Kept += _wake.Set;
+        conditions.Changed += _wake.Set;
     }
 
     /// <summary>Why alarms are not being kept; empty where they are.</summary>
@@ -77,6 +82,9 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk
             },
             cancellationToken).ConfigureAwait(false);
     }
+
+    /// <summary>Returns when a view is published that rests on all that was known at the call.</summary>
+    public Task RenewAsync(CancellationToken cancellationToken) => InLoopAsync(_ => Task.FromResult(true), cancellationToken);
 
     public Task<AlarmActionOutcome> SetOperatorStateAsync(
         AlarmKey key, OperatorState state, string who, string text, CancellationToken cancellationToken) =>
@@ -132,7 +140,8 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk
         DateTimeOffset now = _time.GetUtcNow();
         DesignModel design = _analysis.Design;
         NetworkSnapshot snapshot = _state.Snapshot(now, PollTargets.Ids(design));
-        SiteAssessment assessment = SiteAssessor.Assess(_analysis, snapshot);
+        SiteAssessment assessment = SiteAssessor.Assess(
+            _analysis, snapshot, ConditionReckoner.Reckon(design, now, _conditions.Posted, _conditions.Readings));
         _metrics.Assessed(_time.GetElapsedTime(began));
         foreach (AlarmChange change in _ledger.Apply(now, design, assessment))
         {

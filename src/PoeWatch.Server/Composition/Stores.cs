@@ -26,11 +26,12 @@ public static class Stores
     }
 
     private static IServiceCollection AddSeams<T>(IServiceCollection services)
-        where T : class, IHistoryStore, IAlarmStore, IDesignStore =>
+        where T : class, IHistoryStore, IAlarmStore, IDesignStore, IConditionStore =>
         services
             .AddSingleton<IHistoryStore>(sp => sp.GetRequiredService<T>())
             .AddSingleton<IAlarmStore>(sp => sp.GetRequiredService<T>())
-            .AddSingleton<IDesignStore>(sp => sp.GetRequiredService<T>());
+            .AddSingleton<IDesignStore>(sp => sp.GetRequiredService<T>())
+            .AddSingleton<IConditionStore>(sp => sp.GetRequiredService<T>());
 
     private static string ConnectionString(StoreSettings settings)
     {

@@ -9,6 +9,7 @@ using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Readings;
 using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Alarming;
+using PoeWatch.Monitoring.Conditions;
 using PoeWatch.Monitoring.Ingestion;
 using PoeWatch.Monitoring.Polling;
 using PoeWatch.Monitoring.Service;
@@ -42,7 +43,7 @@ internal sealed class MonitoredSite : ISwitchReader, IAsyncDisposable
             this, Intake, new PollingMetrics(_meters), Options.Create(new PollingOptions()), time, NullLogger<PollLoop>.Instance);
         var ledger = new AlarmLedger(store, _gate, new AlarmTimings(), time, NullLogger<AlarmLedger>.Instance);
         Monitor = new SiteMonitor(
-            state, Intake, View, Keeper, ledger, _polls, new AlarmMetrics(_meters), new ClockWatch(time, NullLogger<ClockWatch>.Instance), time, NullLogger<SiteMonitor>.Instance);
+            state, Board, Intake, View, Keeper, ledger, _polls, new AlarmMetrics(_meters), new ClockWatch(time, NullLogger<ClockWatch>.Instance), time, NullLogger<SiteMonitor>.Instance);
     }
 
     public MemoryStore Store { get; }
@@ -50,6 +51,8 @@ internal sealed class MonitoredSite : ISwitchReader, IAsyncDisposable
     public StoreGate Gate => _gate;
 
     public FakeTimeProvider Time { get; }
+
+    public ConditionBoard Board { get; } = new();
 
     public SiteViewHolder View { get; }
 

@@ -17,6 +17,11 @@ public sealed class PostgresDesignTests(PostgresServer server) : DesignStoreSuit
     protected override Task<StoreHarness> NewHarnessAsync() => PostgresHarness.NewAsync(server);
 }
 
+public sealed class PostgresConditionTests(PostgresServer server) : ConditionStoreSuite
+{
+    protected override Task<StoreHarness> NewHarnessAsync() => PostgresHarness.NewAsync(server);
+}
+
 public sealed class PostgresSchemaTests(PostgresServer server) : SchemaSuite
 {
     protected override Task<StoreHarness> NewHarnessAsync() => PostgresHarness.NewAsync(server);

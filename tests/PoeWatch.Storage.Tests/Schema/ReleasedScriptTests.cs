@@ -13,6 +13,8 @@ public sealed class ReleasedScriptTests
     {
         ["sqlite/0001-history.sql"] = "2fc01499d8572af65ed4083168271ebd71463356d956486f026365796e743952",
         ["postgresql/0001-history.sql"] = "759a5c37bfc131d93fb1ff813ac0f19c21c0a936c6414063ee4ae9862e2aac1e",
+        ["sqlite/0002-conditions.sql"] = "880b0fd4d678b1f232dd41746927553025d77154ebecb178a9711a672ac6260e",
+        ["postgresql/0002-conditions.sql"] = "a37ef9caa113e042b51d02caee96e9887a39af0df5702cd341a2aa95f67530ce",
     };
 
     [Fact]

@@ -17,6 +17,11 @@ public sealed class SqliteDesignTests : DesignStoreSuite
     protected override Task<StoreHarness> NewHarnessAsync() => Task.FromResult<StoreHarness>(new SqliteHarness());
 }
 
+public sealed class SqliteConditionTests : ConditionStoreSuite
+{
+    protected override Task<StoreHarness> NewHarnessAsync() => Task.FromResult<StoreHarness>(new SqliteHarness());
+}
+
 public sealed class SqliteSchemaTests : SchemaSuite
 {
     protected override Task<StoreHarness> NewHarnessAsync() => Task.FromResult<StoreHarness>(new SqliteHarness());

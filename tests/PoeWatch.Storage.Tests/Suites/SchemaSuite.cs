@@ -17,7 +17,7 @@ public abstract class SchemaSuite : StoreSuite
         {
         }
 
-        Assert.Equal(1, scripts);
+        Assert.Equal(2, scripts);
         Assert.Equal(scripts, await Harness.CountAsync("schema_scripts"));
     }
 

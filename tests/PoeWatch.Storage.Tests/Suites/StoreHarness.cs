@@ -34,8 +34,8 @@ public abstract class StoreHarness : IAsyncDisposable
     public abstract ValueTask DisposeAsync();
 }
 
-/// <summary>The three seams of one opened store.</summary>
-public sealed record OpenStore(IHistoryStore History, IAlarmStore Alarms, IDesignStore Designs, IAsyncDisposable Owner) : IAsyncDisposable
+/// <summary>The seams of one opened store.</summary>
+public sealed record OpenStore(IHistoryStore History, IAlarmStore Alarms, IDesignStore Designs, IConditionStore Conditions, IAsyncDisposable Owner) : IAsyncDisposable
 {
     public ValueTask DisposeAsync() => Owner.DisposeAsync();
 }

@@ -1,5 +1,6 @@
 using System.Runtime.CompilerServices;
 using PoeWatch.Domain.Alarms;
+using PoeWatch.Domain.Conditions;
 using PoeWatch.Domain.Readings;
 using PoeWatch.Monitoring.Abstractions;
 
@@ -8,13 +9,14 @@ namespace PoeWatch.TestKit.Stores;
 /// <summary>
 /// A store in memory that fails on demand: set <see cref="Failure"/> and every call throws it until it is taken away. Thread safe.
 /// </summary>
-public sealed class MemoryStore : IHistoryStore, IAlarmStore, IDesignStore
+public sealed class MemoryStore : IHistoryStore, IAlarmStore, IDesignStore, IConditionStore
 {
     private readonly Lock _gate = new();
     private readonly List<SwitchReading> _readings = [];
     private readonly Dictionary<AlarmKey, Alarm> _alarms = [];
     private readonly List<AlarmChange> _changes = [];
     private readonly List<DesignVersion> _designs = [];
+    private readonly List<PostedCondition> _posted = [];
 
     /// <summary>What every call throws; null where the store is well.</summary>
     public Exception? Failure { get; set; }
@@ -84,6 +86,14 @@ public sealed class MemoryStore : IHistoryStore, IAlarmStore, IDesignStore
     });
 
     public Task<IReadOnlyList<DesignVersion>> ReadDesignsAsync(CancellationToken cancellationToken) => Do<IReadOnlyList<DesignVersion>>(() => [.. _designs]);
+
+    public Task SavePostedAsync(PostedCondition word, CancellationToken cancellationToken) => Do(() => _posted.Add(word));
+
+    public Task<IReadOnlyList<PostedCondition>> ReadNewestPostedAsync(CancellationToken cancellationToken) =>
+        Do<IReadOnlyList<PostedCondition>>(() => [.. PostedCondition.Newest(_posted).Values]);
+
+    public Task<IReadOnlyList<PostedCondition>> ReadPostedAsync(DateTimeOffset from, DateTimeOffset to, CancellationToken cancellationToken) =>
+        Do<IReadOnlyList<PostedCondition>>(() => [.. _posted.Where(word => word.At >= from && word.At < to)]);
 
     private Task Do(Action work) => Do(() =>
     {
