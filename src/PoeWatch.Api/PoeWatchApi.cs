@@ -55,6 +55,7 @@ public static class PoeWatchApi
             .AddEndpointFilter(KnownQuery.RefuseUnknownAsync);
         ((IEndpointConventionBuilder)api).Add(KnownQuery.Note);
         SiteEndpoints.Map(api);
+        GroupEndpoints.Map(api);
         PoleEndpoints.Map(api);
         PlacementEndpoints.Map(api);
         AlarmEndpoints.Map(api);

@@ -23,6 +23,18 @@ public sealed class DemoHarbourTests
     }
 
     [Fact]
+    public void Ports_of_switches_are_as_critical_as_what_hangs_behind_them()
+    {
+        var model = Examples.Valid(Harbour);
+
+        foreach (var run in model.CableRuns.Values.Where(run => run.Source is { InjectorId: null, Port: not null }))
+        {
+            var port = model.Switches[run.Source.Port!.Value.PseId].Ports[run.Source.Port.Value];
+            Assert.All(run.Devices, device => Assert.True(port.Criticality <= device.Criticality, $"{port.Ref} is {port.Criticality}, {device.Id} {device.Criticality}"));
+        }
+    }
+
+    [Fact]
     public void Two_runs_are_slim_by_design_and_all_others_ample()
     {
         var model = Examples.Valid(Harbour);

@@ -59,22 +59,6 @@ public sealed record AgentContract(
         state?.SilentBecauseOf);
 }
 
-/// <summary>A PSE group held against its budget.</summary>
-/// <param name="HeadroomW">Budget minus draw; null where the draw is unknown.</param>
-/// <param name="HeadroomAtLeast">True where the draw is only known by a ceiling.</param>
-public sealed record GroupContract(
-    int GroupNumber, DrawContract Draw, double BudgetW, double DesignDemandW, double? HeadroomW, bool HeadroomAtLeast, string Grade)
-{
-    internal static GroupContract From(GroupAssessment group) => new(
-        group.Group,
-        DrawContract.From(group.Draw),
-        group.Budget.RoundedW(),
-        group.DesignDemand.RoundedW(),
-        group.DrawHeadroom.RoundedW(),
-        !group.Draw.Provenance.IsDraw() && group.DrawHeadroom is not null,
-        Names.Of(group.Grade));
-}
-
 /// <summary>A PSE port held against the design.</summary>
 /// <param name="PortRef">The port as everything else names it: <c>quay-west:1/7</c>.</param>
 /// <param name="HeadroomW">Limit minus draw; null where the draw is unknown.</param>
@@ -147,7 +131,7 @@ public sealed record SwitchContract(
             pole,
             uplink,
             AgentContract.From(view.Design.Agents[pseId], view.Assessment.Agents.GetValueOrDefault(pseId)),
-            [.. view.Assessment.Groups.Where(g => g.PseId == pseId).OrderBy(g => g.Group).Select(GroupContract.From)],
+            [.. view.Assessment.Groups.Where(g => g.PseId == pseId).OrderBy(g => g.Group).Select(g => GroupContract.From(view.Design, g))],
             view.Snapshot.LatestAnswer.ContainsKey(pseId) ? view.IsKept(pseId) : null);
     }
 

@@ -11,6 +11,7 @@ internal static class ParameterWords
         ["cursor"] = "The nextCursor of the page before.",
         ["pse"] = "Id of the switch, managed injector or managed pass-through switch.",
         ["group"] = "Number of the PSE group, as RFC 3621 counts.",
+        ["budgetW"] = "Whole watts: whom would the group drop if no more than this budget were left?",
         ["port"] = "Number of the port in its group; in an export the port as the design writes it, such as quay-west:1/7.",
         ["pole"] = "Id of the pole.",
         ["type"] = "Id of a device type of the design: does one more of it fit?",

@@ -30,8 +30,14 @@ internal static class AlarmKnowledge
                 || IsDrawKnown(run.DrawAtPse, ceilingProves: run.DrawAtPse.Watts <= run.DesignDemandNow);
         }
 
-        return site.Groups.FirstOrDefault(g => AlarmResources.Group(g.PseId, g.Group) == key.Resource) is not { } group
-            || IsDrawKnown(group.Draw, ceilingProves: group.DrawHeadroom >= design.Headroom.AtGroup.Early.For(group.Budget));
+        if (site.Groups.FirstOrDefault(g => AlarmResources.Group(g.PseId, g.Group) == key.Resource) is not { } group)
+        {
+            return true;
+        }
+
+        return key.Type == AlarmTypes.PriorityDiffers
+            ? group.Account is not { Shedding.IsPriorityKnown: false }
+            : IsDrawKnown(group.Draw, ceilingProves: group.DrawHeadroom >= design.Headroom.AtGroup.Early.For(group.Budget));
     }
 
     /// <summary>By design the run is always known; but which rule speaks of it depends on whether it is measured, so silence changes nothing.</summary>

@@ -25,6 +25,7 @@ public static class AlarmRules
             .. PortUnexpectedRule.Evaluate(input),
             .. PortFaultRule.Evaluate(input),
             .. UpgradeDueRule.Evaluate(input),
+            .. PriorityDiffersRule.Evaluate(input),
             .. SwitchSilentRule.Evaluate(input),
             .. PollRefusedRule.Evaluate(input),
         ];

@@ -23,6 +23,9 @@ public static class AlarmTypes
 
     public const string DesignUpgradeDue = "design-upgrade-due";
 
+    /// <summary>On a group: its configured priorities would cut a critical or high port before a less critical one.</summary>
+    public const string PriorityDiffers = "priority-differs";
+
     public const string SwitchSilent = "switch-silent";
 
     /// <summary>The agent answers but refuses, cannot be read or has no POWER-ETHERNET-MIB.</summary>
