@@ -8,10 +8,10 @@ namespace PoeWatch.Domain.Budgets;
 /// <summary>What one port asks when everything starts after an outage. Immutable; <c>default</c> asks nothing for port 0.</summary>
 /// <param name="Port">Port number within the group.</param>
 /// <param name="Criticality">Who starts first; an unknown one counts as low.</param>
-/// <param name="Class">Decides the inrush.</param>
+/// <param name="AssignedClass">Decides the inrush.</param>
 /// <param name="BootPeak">Most that it draws while it boots, at the PSE; 0 or more.</param>
 /// <param name="Settled">What it draws once it has booted, at the PSE; 0 or more.</param>
-public readonly record struct StartDemand(int Port, Criticality Criticality, PoeClass Class, Power BootPeak, Power Settled);
+public readonly record struct StartDemand(int Port, Criticality Criticality, PoeClass AssignedClass, Power BootPeak, Power Settled);
 
 /// <summary>How a group starts. Immutable.</summary>
 /// <param name="Stages">Ports that start together, first stage first; a stage begins when the one before has booted.</param>
@@ -76,6 +76,6 @@ public static class ColdStart
         return stage;
     }
 
-    private static Power InrushOf(IEnumerable<StartDemand> starting, Voltage volts) => starting.GroupBy(d => d.Class)
+    private static Power InrushOf(IEnumerable<StartDemand> starting, Voltage volts) => starting.GroupBy(d => d.AssignedClass)
         .Aggregate(Power.Zero, (sum, ofClass) => sum + Inrush.WorstTogether(ofClass.Key, volts, ofClass.Count()));
 }
