@@ -17,10 +17,12 @@ internal static class Faults
           at-supply: {early-percent: 20, late-percent: 10}
         load-cases:
           - {id: day, name: By day, hours: "07:00-19:00"}
-          - {id: frost, hours: "17:00-08:00", months: [11, 12, 1]}
+          - {id: frost, hours: "17:00-08:00", months: [11, 12, 1], conditions: [dark, cold], ambient-c: -12, coincidence: {dark: 0.8}}
+        standard-load-cases: [paging-one, cold-start]
         device-types:
           - {id: camera, name: Camera, class: 3, demand-w: 9, extended-power: no, demands-w: {frost: 12}}
           - {id: ptz, class: 6, demand-w: 45}
+          - {id: dome, class: 4, idle-w: 9, typical-w: 12, peak-w: 25, adds-w: {dark: 3, cold: 8}, takes-w: {paging: 14}, heater-starts-c: 3, boot-peak-w: 16, boot-s: 40, source: made up}
         poles:
           - {id: mast, name: Mast, coordinates: {latitude-deg: 57.05, longitude-deg: -7.94}}
         switches:
@@ -31,7 +33,7 @@ internal static class Faults
             poll-period: 30s
             draw-column: {oid: 1.3.111.2.802.3.1.8.1.1.1.15, unit: milliwatt, index: group-and-port}
             groups:
-              - {group: 1, port-count: 24, budget-w: 720, guard-band-w: 10, allocation: by-limit, supplies: [{id: supply-a, rating-w: 800}], redundancy: all-needed, own-draw-w: 60, supply-efficiency-percent: 88}
+              - {group: 1, port-count: 24, budget-w: 720, guard-band-w: 10, allocation: by-limit, supplies: [{id: supply-a, rating-w: 800}], redundancy: all-needed, own-draw-w: 60, supply-efficiency-percent: 88, starts-at-once: 2, start-interval-s: 0.5}
             ports:
               - {port: 1/3, limit-w: 90, class: 8, type: 4, criticality: high}
               - {port: 1/4, limit-w: 30, upgrade: {limit-w: 60, due: 2027-03-31}}
@@ -60,7 +62,7 @@ internal static class Faults
             total-limit-w: 58
             agent: {address: 192.0.2.13, credentials: read-only, poll-period: 1min}
         devices:
-          - {id: cam-1, name: Camera 1, type: camera, pole: mast, criticality: critical}
+          - {id: cam-1, name: Camera 1, type: camera, pole: mast, paging-group: north, criticality: critical}
           - {id: cam-2, type: camera, pole: mast}
           - {id: cam-3, type: camera}
           - {id: ptz-1, type: ptz, pole: mast}
@@ -93,6 +95,16 @@ internal static class Faults
         { "half a place", "{latitude-deg: 57.05, longitude-deg: -7.94}}", "{latitude-deg: 57.05}}" },
         { "floors without watts and percent", "at-port: {early-w: 5, late-w: 2}", "at-port: {early-w: 5}" },
         { "hours that do not exist", "07:00-19:00", "07:00-25:00" },
+        { "condition that no load case knows", "conditions: [dark, cold]", "conditions: [dusk, cold]" },
+        { "share above one", "coincidence: {dark: 0.8}", "coincidence: {dark: 1.1}" },
+        { "ambient as text", "ambient-c: -12", "ambient-c: cold" },
+        { "standard load case that is none", "[paging-one, cold-start]", "[paging-two, cold-start]" },
+        { "condition that no type knows", "adds-w: {dark: 3", "adds-w: {dusk: 3" },
+        { "paging of one kind in a type", "takes-w: {paging: 14}", "takes-w: {paging-all: 14}" },
+        { "one figure beside figures by condition", "typical-w: 12,", "typical-w: 12, demand-w: 12," },
+        { "neither one figure nor a typical one", "typical-w: 12, ", "" },
+        { "boot without end", "boot-s: 40", "boot-s: 4000" },
+        { "start of no port", "starts-at-once: 2", "starts-at-once: 0" },
         { "month 13", "[11, 12, 1]", "[11, 12, 13]" },
         { "class 9", "class: 3, demand-w: 9", "class: 9, demand-w: 9" },
         { "demand as text", "demand-w: 9,", "demand-w: nine," },

@@ -3,6 +3,7 @@ using System.Text.Json;
 using System.Text.Json.Nodes;
 using Json.Schema;
 using PoeWatch.DesignFiles.Reading;
+using PoeWatch.Domain.Demands;
 using PoeWatch.Domain.Design.Config;
 using YamlDotNet.RepresentationModel;
 
@@ -96,6 +97,13 @@ public sealed class SchemaTests
         }
         AssertWords("draw-column", DesignChoices.DrawUnit);
         AssertWords("draw-column", DesignChoices.DrawIndex);
+        Assert.Equal(DesignChoices.Condition.Words, Words(Property("load-case", "conditions")["items"]!["enum"]));
+        Assert.Equal(DesignChoices.Condition.Words, Words(Property("load-case", "coincidence")["propertyNames"]!["enum"]));
+        Assert.Equal(DesignChoices.TypeCondition.Words, Words(Property("device-type", "adds-w")["propertyNames"]!["enum"]));
+        Assert.Equal(DesignChoices.TypeCondition.Words, Words(Property("device-type", "takes-w")["propertyNames"]!["enum"]));
+        Assert.Equal(
+            StandardLoadCases.All.Select(c => c.Id).Append(StandardLoadCases.AllWord),
+            Words(Property("design", "standard-load-cases")["items"]!["enum"]));
     }
 
     [Theory]
@@ -116,6 +124,10 @@ public sealed class SchemaTests
         Assert.Equal(key.HasFallback ? key.Choices[0].Word : null, property["default"]?.ToString());
     }
 
+    private static IEnumerable<string> Words(JsonNode? list) => list!.AsArray().Select(word => word!.ToString());
+
+    private static JsonNode Property(string section, string key) => Properties(section)[key]!;
+
     private static JsonObject Properties(string section) =>
         (section == "design" ? s_json : s_json["$defs"]![section]!)["properties"]!.AsObject();
 
@@ -124,6 +136,7 @@ public sealed class SchemaTests
         ("coordinates", DesignNumbers.Latitude), ("coordinates", DesignNumbers.Longitude),
         ("group", DesignNumbers.Group), ("group", DesignNumbers.PortCount), ("group", DesignNumbers.Budget), ("group", DesignNumbers.GuardBand),
         ("group", DesignNumbers.GroupOwnDraw), ("group", DesignNumbers.SupplyEfficiency),
+        ("group", DesignNumbers.StartsAtOnce), ("group", DesignNumbers.StartInterval),
         ("supply", DesignNumbers.SupplyRating),
         ("ups-unit", DesignNumbers.UpsEnergy), ("ups-unit", DesignNumbers.InverterEfficiency), ("ups-unit", DesignNumbers.BatteryHealth),
         ("ups-unit", DesignNumbers.UpsOtherLoad), ("ups-unit", DesignNumbers.WantedRuntime),
@@ -140,6 +153,10 @@ public sealed class SchemaTests
         .. OfCables("cable"), .. OfCables("cable-defaults"),
         ("uplink", DesignNumbers.UplinkLength),
         ("device-type", DesignNumbers.PoeClass), ("device-type", DesignNumbers.Demand), ("device-type", DesignNumbers.LoadCaseDemand),
+        ("device-type", DesignNumbers.IdleDemand), ("device-type", DesignNumbers.TypicalDemand), ("device-type", DesignNumbers.PeakDemand),
+        ("device-type", DesignNumbers.AddedDemand), ("device-type", DesignNumbers.TakenDemand), ("device-type", DesignNumbers.HeaterStartsCelsius),
+        ("device-type", DesignNumbers.BootPeak), ("device-type", DesignNumbers.BootSeconds),
+        ("load-case", DesignNumbers.AmbientCelsius), ("load-case", DesignNumbers.Coincidence),
         ("load-case", DesignNumbers.Month),
         ("conditions", ConditionNumbers.DarkBelow), ("conditions", ConditionNumbers.ColdBelow), ("climate", ConditionNumbers.Coldest),
         ("climate", ConditionNumbers.Warmest), ("thermometer", ConditionNumbers.PhysicalIndex),

@@ -63,7 +63,7 @@ public sealed partial class TwelveFaultsTests
         Assert.Equal(13, lines.Length);
         Assert.Equal(
             "site.yaml:18:36: error unknown-key: A group has no key 'budgt-w'. Written: 'budgt-w'. Did you mean 'budget-w'? "
-            + "The keys here are group, port-count, budget-w, guard-band-w, allocation, redundancy, own-draw-w, supply-efficiency-percent, supplies.",
+            + "The keys here are group, port-count, budget-w, guard-band-w, allocation, redundancy, own-draw-w, supply-efficiency-percent, supplies, starts-at-once, start-interval-s.",
             lines[5]);
         Assert.Equal("boatyard.yaml: refused, 12 errors, 0 warnings.", lines[^1]);
     }

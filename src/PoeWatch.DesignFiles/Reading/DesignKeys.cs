@@ -18,7 +18,7 @@ public static class DesignKeys
         ["design"] =
         [
             "format", "site", "headroom", "switches", "ups", "injectors", "extenders", "pass-through-switches", "cable-defaults", "cables", "cables-csv", "poles",
-            "device-types", "devices", "devices-csv", "load-cases", "conditions", "port-schedules",
+            "device-types", "devices", "devices-csv", "load-cases", "standard-load-cases", "conditions", "port-schedules",
         ],
         ["site"] = ["name", "time-zone", "coordinates"],
         ["coordinates"] = ["latitude-deg", "longitude-deg"],
@@ -27,7 +27,11 @@ public static class DesignKeys
         ["switch"] = ["id", "name", "address", "credentials", "poll-period", "draw-column", "pole", "uplink", "groups", "ports"],
         ["draw-column"] = ["oid", "unit", "index"],
         ["uplink"] = ["switch", "medium", "length-m"],
-        ["group"] = ["group", "port-count", "budget-w", "guard-band-w", "allocation", "redundancy", "own-draw-w", "supply-efficiency-percent", "supplies"],
+        ["group"] =
+        [
+            "group", "port-count", "budget-w", "guard-band-w", "allocation", "redundancy", "own-draw-w", "supply-efficiency-percent", "supplies",
+            "starts-at-once", "start-interval-s",
+        ],
         ["supply"] = ["id", "rating-w"],
         ["ups-unit"] =
         [
@@ -46,9 +50,13 @@ public static class DesignKeys
         ["cable"] = ["id", "from", "to", "length-m", "pairs", "measured-loop-ohm", "measured-at-c", .. Installation],
         ["cable-defaults"] = Installation,
         ["pole"] = ["id", "name", "coordinates"],
-        ["device-type"] = ["id", "name", "class", "demand-w", "extended-power", "demands-w"],
-        ["device"] = ["id", "name", "type", "pole", "criticality"],
-        ["load-case"] = ["id", "name", "hours", "months"],
+        ["device-type"] =
+        [
+            "id", "name", "class", "demand-w", "extended-power", "demands-w", "idle-w", "typical-w", "peak-w", "adds-w", "takes-w", "heater-starts-c", "boot-peak-w", "boot-s",
+            "source",
+        ],
+        ["device"] = ["id", "name", "type", "pole", "criticality", "paging-group"],
+        ["load-case"] = ["id", "name", "hours", "months", "conditions", "ambient-c", "coincidence"],
         ["conditions"] = ["dark-below-deg", "cold-below-c", "climate", "thermometers"],
         ["climate"] = ["coldest-c", "warmest-c"],
         ["thermometer"] = ["id", "agent", "physical-index", "physical-name", "cabinet"],

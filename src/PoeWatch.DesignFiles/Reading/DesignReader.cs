@@ -18,9 +18,10 @@ internal static class DesignReader
         CableDefaults = top.Map("cable-defaults", "cable-defaults", InstallationReader.Read),
         Cables = top.Maps("cables", "cable", ReadCable),
         Poles = top.Maps("poles", "pole", ReadPole),
-        DeviceTypes = top.Maps("device-types", "device-type", ReadDeviceType),
+        DeviceTypes = top.Maps("device-types", "device-type", DemandReader.ReadDeviceType),
         Devices = top.Maps("devices", "device", ReadDevice),
-        LoadCases = top.Maps("load-cases", "load-case", ReadLoadCase),
+        LoadCases = top.Maps("load-cases", "load-case", DemandReader.ReadLoadCase),
+        StandardLoadCases = top.Texts("standard-load-cases"),
         Conditions = top.Map("conditions", "conditions", ConditionsReader.Read),
         PortSchedules = top.Maps("port-schedules", "port-schedule", ReadSchedule),
     };
@@ -44,6 +45,7 @@ internal static class DesignReader
         Type = map.Text("type"),
         Pole = map.Text("pole"),
         Criticality = map.Text("criticality"),
+        PagingGroup = map.Text("paging-group"),
     };
 
     private static SiteConfig ReadSite(MapReader map) => new(map.At)
@@ -80,24 +82,6 @@ internal static class DesignReader
         EarlyPercent = map.Text("early-percent"),
         LateWatts = map.Text("late-w"),
         LatePercent = map.Text("late-percent"),
-    };
-
-    private static DeviceTypeConfig ReadDeviceType(MapReader map) => new(map.At)
-    {
-        Id = map.Text("id"),
-        Name = map.Text("name"),
-        Class = map.Text("class"),
-        DemandWatts = map.Text("demand-w"),
-        ExtendedPower = map.Text("extended-power"),
-        Demands = [.. map.Pairs("demands-w").Select(pair => new LoadCaseDemandConfig(pair.Name, pair.Value))],
-    };
-
-    private static LoadCaseConfig ReadLoadCase(MapReader map) => new(map.At)
-    {
-        Id = map.Text("id"),
-        Name = map.Text("name"),
-        Hours = map.Text("hours"),
-        Months = map.Texts("months"),
     };
 
     private static PortScheduleConfig ReadSchedule(MapReader map) => new(map.At)

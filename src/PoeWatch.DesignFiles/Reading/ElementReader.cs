@@ -94,6 +94,8 @@ internal static class ElementReader
         BudgetWatts = map.Text("budget-w"),
         GuardBandWatts = map.Text("guard-band-w"),
         Allocation = map.Text("allocation"),
+        StartsAtOnce = map.Text("starts-at-once"),
+        StartIntervalSeconds = map.Text("start-interval-s"),
         Redundancy = map.Text("redundancy"),
         OwnDrawWatts = map.Text("own-draw-w"),
         SupplyEfficiencyPercent = map.Text("supply-efficiency-percent"),

@@ -1,6 +1,7 @@
 using System.Collections.Frozen;
 using System.Collections.Immutable;
 using PoeWatch.Domain.Conditions;
+using PoeWatch.Domain.Demands;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.PowerFlow;
 using PoeWatch.Domain.Quantities;
@@ -87,7 +88,8 @@ public sealed class DesignAnalysis
         var results = ImmutableArray.CreateBuilder<RunCase>(cases.Length);
         foreach (var loadCase in cases)
         {
-            ImmutableArray<Power> asked = [.. run.Devices.Select(d => DesignDemands.Of(design.DeviceTypes[d.TypeId], loadCase))];
+            ImmutableArray<Power> asked =
+                [.. CaseDemands.Of(run, loadCase, design.Schedules).SelectMany(demand => run.Devices.Select(d => demand.AtDevices[d.Id]))];
             var same = solved.FindIndex(s => s.Asked.SequenceEqual(asked));
             if (same < 0)
             {

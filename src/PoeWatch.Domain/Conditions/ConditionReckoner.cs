@@ -50,7 +50,8 @@ public static class ConditionReckoner
     public static Temperature ColdBelow(DesignModel design)
     {
         ArgumentNullException.ThrowIfNull(design);
-        return design.Conditions.ColdBelow ?? ConditionPlan.ColdBelowDefault;
+        var starts = design.DeviceTypes.Values.Select(type => type.Physical?.HeaterStartsAt).OfType<Temperature>().ToList();
+        return design.Conditions.ColdBelow ?? (starts.Count == 0 ? ConditionPlan.ColdBelowDefault : starts.Max());
     }
 
     private static AirNow Air(

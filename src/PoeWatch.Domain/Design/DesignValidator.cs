@@ -32,6 +32,7 @@ public static class DesignValidator
         var demands = new GroupDemands(parts);
         new GroupPowerRules(parts, demands).Check();
         new SupplyRules(parts, demands).Check();
+        ConditionRules.Check(parts);
         foreach (var problem in readProblems)
         {
             parts.Problems.Add(problem);

@@ -21,6 +21,9 @@ public sealed record LoadCase(string Id, string Name, DailyWindow? Window, Immut
 
     /// <summary>Air temperature that the case assumes: heaters run by their own threshold. Null: with <see cref="LoadCondition.Cold"/> every heater runs.</summary>
     public Temperature? Ambient { get; init; }
+
+    /// <summary>Share of the devices, 0..1, that a condition is reckoned to strike at one moment in a group, a switch or the site; 1 where none is given. A run and a pole never use it.</summary>
+    public ImmutableSortedDictionary<LoadCondition, Ratio> Coincidence { get; init; } = ImmutableSortedDictionary<LoadCondition, Ratio>.Empty;
 }
 
 /// <summary>When the design cuts power to ports. Off by plan is never an alarm.</summary>

@@ -74,8 +74,8 @@ public sealed record CableSegment(
 
 /// <summary>A kind of device.</summary>
 /// <param name="RequestedClass">Class that it asks for.</param>
-/// <param name="Demand">Power it may need at its input where a load case says nothing else.</param>
-/// <param name="DemandByLoadCase">Power it may need at its input, by load case id.</param>
+/// <param name="Demand">Power it may need at its input where a load case says nothing else; with <see cref="Physical"/> its typical one.</param>
+/// <param name="DemandByLoadCase">Power it may need at its input, by load case id: stands above all conditions.</param>
 public sealed record DeviceType(
     string Id, string Name, PoeClass RequestedClass, Power Demand, ImmutableDictionary<string, Power> DemandByLoadCase)
 {
@@ -83,7 +83,20 @@ public sealed record DeviceType(
     /// True where it knows the loss of its channel and, granted class 6 or 8, takes more than the class's watts as long as 60 or 90 W at the PSE suffice.
     /// </summary>
     public bool TakesExtendedPower { get; init; }
+
+    /// <summary>What it takes by condition; null where the design gives one figure for all of them.</summary>
+    public PhysicalDemand? Physical { get; init; }
+
+    /// <summary>Where the figures come from; empty where nobody says.</summary>
+    public string Source { get; init; } = "";
+
+    /// <summary>File that it was written in.</summary>
+    public string WrittenIn { get; init; } = "";
 }
 
 /// <summary>A device that is fed.</summary>
-public sealed record PoweredDevice(string Id, string Name, string TypeId, string? PoleId, Criticality Criticality);
+public sealed record PoweredDevice(string Id, string Name, string TypeId, string? PoleId, Criticality Criticality)
+{
+    /// <summary>The speakers that page together with it; null where the design does not say. Those without a group page together.</summary>
+    public string? PagingGroup { get; init; }
+}

@@ -54,6 +54,12 @@ public sealed record PseGroup(int Number, Power Budget, Power GuardBand, Allocat
 
     /// <summary>Output over input of the supplies, above 0 and at most 1: what stands between ports and UPS.</summary>
     public Ratio SupplyEfficiency { get; init; } = Ratio.FromFraction(UpsRuntime.SupplyEfficiency);
+
+    /// <summary>Ports that it starts at once after an outage, the most critical first; null: all together.</summary>
+    public int? StartsAtOnce { get; init; }
+
+    /// <summary>From one start to the next where it does not start all together.</summary>
+    public TimeSpan StartInterval { get; init; } = TimeSpan.FromSeconds(1);
 }
 
 /// <summary>What a PD loses when power gets short: critical last, low first (RFC 3621 pethPsePortPowerPriority).</summary>

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using PoeWatch.Domain.Demands;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Quantities;
 
@@ -22,7 +23,7 @@ public sealed record WorstLoadCase(
     /// <summary>The worst for any place of a run, with a live excess over the design on top.</summary>
     /// <param name="atElement">Place where a further load would hang.</param>
     /// <param name="excess">Watts that the live draw exceeds the design by, laid on the far end where they weigh most; 0 or more.</param>
-    /// <remarks>Which case is worst is decided by solving each: the largest sum need not be the one that breaks a limit first.</remarks>
+    /// <remarks>Where a case leaves open who pages, each choice among the run's own speakers is solved. Which case is worst is decided by solving each: the largest sum need not be the one that breaks a limit first.</remarks>
     public static WorstLoadCase For(
         DesignModel design, CableRun run, IEnumerable<LoadCase> cases, OperatingMode mode, string atElement, Power excess)
     {
@@ -30,15 +31,16 @@ public sealed record WorstLoadCase(
         ArgumentNullException.ThrowIfNull(cases);
         var given = cases.ToImmutableArray();
         return (given.IsEmpty ? DesignDemands.CasesOf(design) : given)
-            .Select(loadCase => In(design, run, loadCase, mode, atElement, excess))
+            .SelectMany(
+                loadCase => CaseDemands.Of(run, loadCase, design.Schedules),
+                (loadCase, demand) => In(run, loadCase, demand, mode, atElement, excess))
             .MinBy(candidate => (candidate.Extra.Watts, -(candidate.Flow.DrawAtPse ?? Power.Zero)))!;
     }
 
     private static WorstLoadCase In(
-        DesignModel design, CableRun run, LoadCase loadCase, OperatingMode mode, string atElement, Power excess)
+        CableRun run, LoadCase loadCase, CaseDemand needed, OperatingMode mode, string atElement, Power excess)
     {
-        var demand = run.Devices.ToDictionary(
-            device => device.Id, device => DesignDemands.Of(design.DeviceTypes[device.TypeId], loadCase), StringComparer.Ordinal);
+        var demand = new Dictionary<string, Power>(needed.AtDevices, StringComparer.Ordinal);
         var farEnd = run.FarEnd.ElementId;
         demand[farEnd] = demand.GetValueOrDefault(farEnd) + excess;
         return new WorstLoadCase(

@@ -156,9 +156,17 @@ public sealed class DesignModelBuilder
         return this;
     }
 
-    public DesignModelBuilder Device(string id, string typeId, string? pole = null, Criticality criticality = Criticality.Low)
+    /// <summary>A type whose demand follows conditions.</summary>
+    public DesignModelBuilder DeviceType(string id, PhysicalDemand physical, PoeClass requested = PoeClass.Class4)
     {
-        _devices[id] = new PoweredDevice(id, id, typeId, Named(pole), criticality);
+        _types[id] = new DeviceType(id, id, requested, physical.Typical, ImmutableDictionary<string, Power>.Empty) { Physical = physical };
+        return this;
+    }
+
+    public DesignModelBuilder Device(
+        string id, string typeId, string? pole = null, Criticality criticality = Criticality.Low, string? pagingGroup = null)
+    {
+        _devices[id] = new PoweredDevice(id, id, typeId, Named(pole), criticality) { PagingGroup = pagingGroup };
         return this;
     }
 

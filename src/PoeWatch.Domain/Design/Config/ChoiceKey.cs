@@ -27,6 +27,24 @@ public static class DesignChoices
     public static ChoiceKey<SupplyRedundancy> Redundancy { get; } = new(
         "redundancy", [("all-needed", SupplyRedundancy.AllNeeded), ("n-plus-1", SupplyRedundancy.NPlusOne)], HasFallback: true);
 
+    public static ChoiceKey<LoadCondition> Condition { get; } = new(
+        "conditions",
+        [
+            ("dark", LoadCondition.Dark), ("cold", LoadCondition.Cold), ("wet", LoadCondition.Wet), ("motion", LoadCondition.Motion),
+            ("paging-one", LoadCondition.PagingOne), ("paging-group", LoadCondition.PagingGroup), ("paging-all", LoadCondition.PagingAll),
+            ("cold-start", LoadCondition.ColdStart),
+        ],
+        HasFallback: false);
+
+    /// <summary>What a device type can name: who else pages, and that it boots after an outage, is no matter of the type.</summary>
+    public static ChoiceKey<LoadCondition> TypeCondition { get; } = new(
+        "condition",
+        [
+            ("dark", LoadCondition.Dark), ("cold", LoadCondition.Cold), ("wet", LoadCondition.Wet), ("motion", LoadCondition.Motion),
+            ("paging", LoadCondition.PagingAll),
+        ],
+        HasFallback: false);
+
     public static ChoiceKey<string> Medium { get; } = new("medium", [("copper", "copper"), ("fibre", "fibre")], HasFallback: false);
 
     public static ChoiceKey<ConductorMaterial> Material { get; } = new(

@@ -38,6 +38,9 @@ public sealed record DesignConfig(WrittenAt At)
 
     public ImmutableArray<LoadCaseConfig> LoadCases { get; init; } = [];
 
+    /// <summary>Names of standard load cases, or the word for all of them.</summary>
+    public ImmutableArray<Written<string>> StandardLoadCases { get; init; } = [];
+
     public ConditionsConfig? Conditions { get; init; }
 
     public ImmutableArray<PortScheduleConfig> PortSchedules { get; init; } = [];
@@ -85,6 +88,10 @@ public sealed record DeviceTypeConfig(WrittenAt At)
     public Written<string>? ExtendedPower { get; init; }
 
     public ImmutableArray<LoadCaseDemandConfig> Demands { get; init; } = [];
+
+    public PhysicalDemandConfig Physical { get; init; } = new();
+
+    public Written<string>? Source { get; init; }
 }
 
 /// <summary>What a device type may need in one load case, as written.</summary>
@@ -102,6 +109,8 @@ public sealed record DeviceConfig(WrittenAt At)
     public Written<string>? Pole { get; init; }
 
     public Written<string>? Criticality { get; init; }
+
+    public Written<string>? PagingGroup { get; init; }
 }
 
 /// <summary>A load case as written.</summary>
@@ -114,6 +123,12 @@ public sealed record LoadCaseConfig(WrittenAt At)
     public Written<string>? Hours { get; init; }
 
     public ImmutableArray<Written<string>> Months { get; init; } = [];
+
+    public ImmutableArray<Written<string>> Conditions { get; init; } = [];
+
+    public Written<string>? AmbientCelsius { get; init; }
+
+    public ImmutableArray<ConditionConfig> Coincidence { get; init; } = [];
 }
 
 /// <summary>A port schedule as written.</summary>

@@ -71,6 +71,10 @@ public sealed record PseGroupConfig(WrittenAt At)
 
     public Written<string>? SupplyEfficiencyPercent { get; init; }
 
+    public Written<string>? StartsAtOnce { get; init; }
+
+    public Written<string>? StartIntervalSeconds { get; init; }
+
     public ImmutableArray<SupplyConfig> Supplies { get; init; } = [];
 }
 

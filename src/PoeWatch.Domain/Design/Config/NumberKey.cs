@@ -38,6 +38,11 @@ public static class DesignNumbers
 
     public static NumberKey GuardBand { get; } = new("guard-band-w", 0, 10_000, 0);
 
+    public static NumberKey StartsAtOnce { get; } = new("starts-at-once", 1, 1024) { IsWhole = true };
+
+    /// <summary>1 s by default: common practice, no source. Longer than an inrush lasts (75 ms).</summary>
+    public static NumberKey StartInterval { get; } = new("start-interval-s", 0.1, 600, 1);
+
     public static NumberKey SupplyRating { get; } = new("rating-w", 1, 100_000);
 
     public static NumberKey GroupOwnDraw { get; } = new("own-draw-w", 0, 10_000, 0);
@@ -124,6 +129,27 @@ public static class DesignNumbers
     public static NumberKey Demand { get; } = new("demand-w", 0, PortCeilingWatts) { Reason = PortCeiling };
 
     public static NumberKey LoadCaseDemand { get; } = new("demands-w", 0, PortCeilingWatts) { Reason = PortCeiling };
+
+    public static NumberKey IdleDemand { get; } = new("idle-w", 0, PortCeilingWatts) { Reason = PortCeiling };
+
+    public static NumberKey TypicalDemand { get; } = new("typical-w", 0, PortCeilingWatts) { Reason = PortCeiling };
+
+    public static NumberKey PeakDemand { get; } = new("peak-w", 0, PortCeilingWatts) { Reason = PortCeiling };
+
+    public static NumberKey AddedDemand { get; } = new("adds-w", 0, PortCeilingWatts) { Reason = PortCeiling };
+
+    public static NumberKey TakenDemand { get; } = new("takes-w", 0, PortCeilingWatts) { Reason = PortCeiling };
+
+    public static NumberKey HeaterStartsCelsius { get; } = new("heater-starts-c", -60, 60);
+
+    public static NumberKey BootPeak { get; } = new("boot-peak-w", 0, PortCeilingWatts) { Reason = PortCeiling };
+
+    /// <summary>30 s by default: a camera report measured boots of about that length (ipvm, camera power report).</summary>
+    public static NumberKey BootSeconds { get; } = new("boot-s", 1, 900, 30);
+
+    public static NumberKey AmbientCelsius { get; } = new("ambient-c", -60, 60);
+
+    public static NumberKey Coincidence { get; } = new("coincidence", 0, 1) { Reason = "A share of the devices lies from 0 to 1; 1 means all at once." };
 
     public static NumberKey Month { get; } = new("months", 1, 12) { IsWhole = true, Reason = "Months are numbers from 1 (January) to 12 (December)." };
 

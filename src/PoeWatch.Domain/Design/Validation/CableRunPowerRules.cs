@@ -1,6 +1,6 @@
+using PoeWatch.Domain.Demands;
 using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.PowerFlow;
-using PoeWatch.Domain.Quantities;
 
 namespace PoeWatch.Domain.Design.Validation;
 
@@ -82,12 +82,11 @@ internal sealed class CableRunPowerRules(DesignParts parts)
     }
 
     private List<SolvedCase> Solve(CableRun run, OperatingMode mode) =>
-        [.. parts.LoadCases.Select(loadCase => new SolvedCase(loadCase, PowerFlowSolver.Solve(run, Demands(run, loadCase), mode)))];
-
-    /// <summary>Demand by device id on a run in one load case.</summary>
-    public static Dictionary<string, Power> Demands(CableRun run, LoadCase loadCase) => run.Root.SelfAndBelow()
-        .Where(place => place.DeviceType is not null)
-        .ToDictionary(place => place.ElementId, place => DesignDemands.Of(place.DeviceType!, loadCase), StringComparer.Ordinal);
+    [
+        .. parts.LoadCases.SelectMany(
+            loadCase => CaseDemands.Of(run, loadCase, parts.Schedules),
+            (loadCase, demand) => new SolvedCase(loadCase, PowerFlowSolver.Solve(run, demand.AtDevices, mode))),
+    ];
 
     private static double Beyond(LimitMargin margin) => Math.Abs(margin.Value - margin.LimitValue);
 

@@ -1,55 +1,62 @@
 using System.Collections.Immutable;
 using PoeWatch.Domain.Budgets;
+using PoeWatch.Domain.Demands;
 using PoeWatch.Domain.Poe;
-using PoeWatch.Domain.PowerFlow;
 using PoeWatch.Domain.Quantities;
 
 namespace PoeWatch.Domain.Design.Validation;
 
-/// <summary>What the runs of each PSE group ask for in each load case, at the PSE. Runs with a refused figure are passed over. Solved once.</summary>
+/// <summary>
+/// What the runs of each PSE group ask for in each load case, at the PSE, as <see cref="DemandPlan"/> reckons it. Runs with a refused figure are passed over. Solved once.
+/// </summary>
 internal sealed class GroupDemands
 {
+    private readonly DesignParts _parts;
     private readonly ImmutableArray<LoadCase> _cases;
     private readonly ILookup<(string PseId, int Group), CableRun> _runs;
-    private readonly Dictionary<(string PseId, int Group), Power[]> _solved = [];
+    private readonly Dictionary<(string PseId, int Group), ImmutableArray<ImmutableArray<RunDemand>>> _solved = [];
 
     public GroupDemands(DesignParts parts)
     {
+        _parts = parts;
         _cases = [.. parts.LoadCases];
         _runs = parts.Runs
             .Where(run => run.Source is { InjectorId: null, Port: not null } && CableRunPowerRules.IsWhole(parts.Problems, run))
             .ToLookup(run => (run.Source.Port!.Value.PseId, run.Source.Port.Value.Group));
     }
 
-    /// <summary>The heaviest load case of some groups together.</summary>
+    /// <summary>The heaviest load case of some groups together. Cold starts, which pass, are left out unless there is nothing else.</summary>
     public (LoadCase Case, Power Demand) Worst(params IEnumerable<(string PseId, int Group)> groups)
     {
-        var byGroup = groups.Select(ByCase).ToList();
-        return _cases.Select((loadCase, i) => (loadCase, Power.FromWatts(byGroup.Sum(demands => demands[i].Watts)))).MaxBy(pair => pair.Item2);
+        var given = groups.ToList();
+        var lasting = Enumerable.Range(0, _cases.Length).Where(i => !ColdStartOfGroup.IsColdStart(_cases[i])).ToList();
+        return (lasting.Count > 0 ? lasting : [.. Enumerable.Range(0, _cases.Length)])
+            .Select(i => (_cases[i], In(i, given)))
+            .MaxBy(pair => pair.Item2);
     }
 
-    public Power In(LoadCase loadCase, string pseId, int group) => ByCase((pseId, group))[_cases.IndexOf(loadCase)];
+    public Power In(LoadCase loadCase, string pseId, int group) => In(_cases.IndexOf(loadCase), [(pseId, group)]);
+
+    /// <summary>The cold starts that the design names.</summary>
+    public IEnumerable<GroupColdStart> ColdStarts(PseSwitch pse, PseGroup group) => _cases.Where(ColdStartOfGroup.IsColdStart)
+        .Select(c => ColdStartOfGroup.Of(pse, group, _runs[(pse.Id, group.Number)], c, _parts.Schedules));
 
     /// <summary>What the group sets aside for its designed ports where that does not follow the draw.</summary>
     public Power Allocated(PseSwitch pse, PseGroup group) =>
         _runs[(pse.Id, group.Number)].Aggregate(Power.Zero, (sum, run) => sum + Allocation(pse, group, run));
 
-    private Power[] ByCase((string PseId, int Group) group)
+    private Power In(int loadCase, IEnumerable<(string PseId, int Group)> groups) => groups.SelectMany(group => Solved(group))
+        .Aggregate(new LevelSum(), (sum, run) => sum.Add(run[loadCase].Quiet, run[loadCase].ByChoice)).Worst().Watts;
+
+    private ImmutableArray<ImmutableArray<RunDemand>> Solved((string PseId, int Group) group)
     {
-        if (!_solved.TryGetValue(group, out var demands))
+        if (!_solved.TryGetValue(group, out var runs))
         {
-            var runs = _runs[group].ToList();
-            demands = [.. _cases.Select(loadCase => Power.FromWatts(runs.Sum(run => DemandAtPse(run, loadCase).Watts)))];
-            _solved.Add(group, demands);
+            runs = [.. _runs[group].Select(run => new RunDemandSolver(run, _parts.Schedules)).Select(solver => _cases.Select(solver.Coincident).ToImmutableArray())];
+            _solved.Add(group, runs);
         }
 
-        return demands;
-    }
-
-    private static Power DemandAtPse(CableRun run, LoadCase loadCase)
-    {
-        var flow = PowerFlowSolver.Solve(run, CableRunPowerRules.Demands(run, loadCase), OperatingMode.Expected);
-        return Power.Min(flow.DrawAtPse ?? run.Source.Limit, run.Source.Limit); // More than its limit no port draws.
+        return runs;
     }
 
     private static Power Allocation(PseSwitch pse, PseGroup group, CableRun run)

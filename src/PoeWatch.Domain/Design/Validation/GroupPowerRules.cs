@@ -1,4 +1,5 @@
 using PoeWatch.Domain.Budgets;
+using PoeWatch.Domain.Demands;
 using PoeWatch.Domain.Quantities;
 
 namespace PoeWatch.Domain.Design.Validation;
@@ -25,12 +26,34 @@ internal sealed class GroupPowerRules(DesignParts parts, GroupDemands demands)
     {
         var usable = GroupLimits.Usable(group);
         var (worst, demand) = demands.Worst((pse.Id, group.Number));
+        var starts = demands.ColdStarts(pse, group).ToList();
+        if (starts.MaxBy(start => start.Demand.WorstBoot.Watts) is { } boot && boot.Demand.WorstBoot.Watts > Power.Max(demand, usable))
+        {
+            (worst, demand) = (boot.Case, boot.Demand.WorstBoot.Watts);
+        }
+
+        starts.ForEach(start => WarnOfInrush(pse, group, start));
         if (demand > usable)
         {
             Report(
                 "group-budget-exceeded", pse, group,
                 $"In load case '{worst.Id}' the ports of group {group.Number} need {demand} at the PSE, {usable} may be drawn.",
                 "Move runs to another group or switch, feed some by injectors, or raise the budget with another supply.");
+        }
+    }
+
+    // Over in 75 ms at most: a warning, for what a supply makes of it is its data sheet's matter.
+    private void WarnOfInrush(PseSwitch pse, PseGroup group, GroupColdStart start)
+    {
+        var limit = group.Supplies.IsEmpty ? group.Budget : SupplyPower.ForPorts(SupplyPower.Together(group.Supplies), group.OwnDraw);
+        var worst = start.Demand.WorstInrush;
+        if (worst.Watts > limit)
+        {
+            var at = _figures.GroupBudget(pse.Id, group.Number);
+            parts.Problems.Warning(
+                "cold-start-inrush", at.At, PseBuilder.GroupElement(pse.Id, group.Number), at.Value,
+                $"In load case '{start.Case.Id}' {worst.StartingCount} ports of group {group.Number} start at once: up to {worst.Watts} for a moment, {limit} are there.",
+                "Have the switch start fewer ports at a time and write 'starts-at-once' and 'start-interval-s', or use larger supplies.");
         }
     }
 

@@ -78,6 +78,8 @@ internal static class PseBuilder
                 BuildSupplies(problems, values.Element, group))
             {
                 PortCount = values.WholeOrNull(group.PortCount, DesignNumbers.PortCount),
+                StartsAtOnce = values.WholeOrNull(group.StartsAtOnce, DesignNumbers.StartsAtOnce),
+                StartInterval = TimeSpan.FromSeconds(values.Number(group.StartIntervalSeconds, DesignNumbers.StartInterval)),
                 Redundancy = values.Choice(group.Redundancy, DesignChoices.Redundancy),
                 OwnDraw = values.Power(group.OwnDrawWatts, DesignNumbers.GroupOwnDraw),
                 SupplyEfficiency = Ratio.FromPercent(values.Number(group.SupplyEfficiencyPercent, DesignNumbers.SupplyEfficiency)),

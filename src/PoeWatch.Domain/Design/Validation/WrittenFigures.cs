@@ -33,7 +33,7 @@ internal sealed class WrittenFigures(DesignParts parts)
     public Written<string> Demand(string typeId, string loadCaseId)
     {
         var written = parts.Config.DeviceTypes.First(t => t.Id?.Value == typeId);
-        return written.Demands.FirstOrDefault(d => d.LoadCase.Value == loadCaseId)?.Watts ?? written.DemandWatts!;
+        return written.Demands.FirstOrDefault(d => d.LoadCase.Value == loadCaseId)?.Watts ?? written.DemandWatts ?? written.Physical.TypicalWatts ?? written.Id!;
     }
 
     public Written<string> GroupBudget(string switchId, int group)
