@@ -50,7 +50,8 @@ public static class ConditionReckoner
     public static Temperature ColdBelow(DesignModel design)
     {
         ArgumentNullException.ThrowIfNull(design);
-        var starts = design.DeviceTypes.Values.Select(type => type.Physical?.HeaterStartsAt).OfType<Temperature>().ToList();
+        var starts = design.DeviceTypes.Values.Select(type => type.Physical).Where(physical => physical?.Names(LoadCondition.Cold) == true)
+            .Select(physical => physical!.HeaterStartsAt ?? ConditionPlan.ColdBelowDefault).ToList();
         return design.Conditions.ColdBelow ?? (starts.Count == 0 ? ConditionPlan.ColdBelowDefault : starts.Max());
     }
 
