@@ -156,7 +156,7 @@ public sealed class SchemaTests
         ("device-type", DesignNumbers.IdleDemand), ("device-type", DesignNumbers.TypicalDemand), ("device-type", DesignNumbers.PeakDemand),
         ("device-type", DesignNumbers.AddedDemand), ("device-type", DesignNumbers.TakenDemand), ("device-type", DesignNumbers.HeaterStartsCelsius),
         ("device-type", DesignNumbers.BootPeak), ("device-type", DesignNumbers.BootSeconds),
-        ("load-case", DesignNumbers.AmbientCelsius), ("load-case", DesignNumbers.Coincidence),
+        ("load-case", DesignNumbers.LoadCaseAmbient), ("load-case", DesignNumbers.Coincidence),
         ("load-case", DesignNumbers.Month),
         ("conditions", ConditionNumbers.DarkBelow), ("conditions", ConditionNumbers.ColdBelow), ("climate", ConditionNumbers.Coldest),
         ("climate", ConditionNumbers.Warmest), ("thermometer", ConditionNumbers.PhysicalIndex),

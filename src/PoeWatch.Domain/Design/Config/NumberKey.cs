@@ -147,7 +147,7 @@ public static class DesignNumbers
     /// <summary>30 s by default: a camera report measured boots of about that length (ipvm, camera power report).</summary>
     public static NumberKey BootSeconds { get; } = new("boot-s", 1, 900, 30);
 
-    public static NumberKey AmbientCelsius { get; } = new("ambient-c", -60, 60);
+    public static NumberKey LoadCaseAmbient { get; } = new("ambient-c", -60, 60);
 
     public static NumberKey Coincidence { get; } = new("coincidence", 0, 1) { Reason = "A share of the devices lies from 0 to 1; 1 means all at once." };
 

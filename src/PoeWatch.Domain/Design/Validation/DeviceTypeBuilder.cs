@@ -27,7 +27,8 @@ internal static class DeviceTypeBuilder
         var id = written.Id?.Value ?? "";
         var values = new ValueReader(parts.Problems, id, written.At);
         var poeClass = (PoeClass)values.Whole(written.Class, DesignNumbers.PoeClass);
-        var physical = written.Physical.TypicalWatts is null ? null : PhysicalDemandBuilder.Build(values, written, poeClass);
+        var takesExtendedPower = values.Choice(written.ExtendedPower, DesignChoices.ExtendedPower);
+        var physical = written.Physical.TypicalWatts is null ? null : PhysicalDemandBuilder.Build(values, written, poeClass, takesExtendedPower);
         var type = new DeviceType(
             id,
             written.Name?.Value ?? id,
@@ -35,7 +36,7 @@ internal static class DeviceTypeBuilder
             physical?.Typical ?? values.Power(written.DemandWatts, DesignNumbers.Demand),
             BuildDemands(parts, values, written))
         {
-            TakesExtendedPower = values.Choice(written.ExtendedPower, DesignChoices.ExtendedPower),
+            TakesExtendedPower = takesExtendedPower,
             Physical = physical,
             Source = written.Source?.Value ?? "",
             WrittenIn = written.At.File,

@@ -37,7 +37,7 @@ internal static class LoadCaseBuilder
         var loadCase = new LoadCase(id, written.Name?.Value ?? id, window, months)
         {
             Conditions = conditions,
-            Ambient = values.NumberOrNull(written.AmbientCelsius, DesignNumbers.AmbientCelsius) is { } celsius ? Temperature.FromCelsius(celsius) : null,
+            Ambient = values.NumberOrNull(written.AmbientCelsius, DesignNumbers.LoadCaseAmbient) is { } celsius ? Temperature.FromCelsius(celsius) : null,
             Coincidence = BuildCoincidence(values, written, conditions),
         };
         if (ids.Take(parts.Problems, written.Id, default, written.At))

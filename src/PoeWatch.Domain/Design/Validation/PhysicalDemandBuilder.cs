@@ -8,7 +8,7 @@ namespace PoeWatch.Domain.Design.Validation;
 /// <summary>What a device type takes by condition.</summary>
 internal static class PhysicalDemandBuilder
 {
-    public static PhysicalDemand Build(ValueReader values, DeviceTypeConfig written, PoeClass poeClass)
+    public static PhysicalDemand Build(ValueReader values, DeviceTypeConfig written, PoeClass poeClass, bool takesExtendedPower)
     {
         var physical = written.Physical;
         var typical = values.Power(physical.TypicalWatts, DesignNumbers.TypicalDemand);
@@ -18,7 +18,7 @@ internal static class PhysicalDemandBuilder
         var built = new PhysicalDemand(
             Watts(values, physical.IdleWatts, DesignNumbers.IdleDemand) ?? typical,
             typical,
-            Watts(values, physical.PeakWatts, DesignNumbers.PeakDemand) ?? PoeTables.LimitsOf(poeClass, PoeClause.Clause145).PdMaximumInput)
+            Watts(values, physical.PeakWatts, DesignNumbers.PeakDemand) ?? HighestPeak(poeClass, takesExtendedPower))
         {
             Adds = ByCondition(values, physical.Adds, DesignNumbers.AddedDemand),
             Takes = boot is { } watts ? takes.SetItem(LoadCondition.ColdStart, Power.FromWatts(watts)) : takes,
@@ -34,6 +34,11 @@ internal static class PhysicalDemandBuilder
 
         return built;
     }
+
+    // How much more than its class a device with extended power may take, its channel decides.
+    private static Power HighestPeak(PoeClass poeClass, bool takesExtendedPower) => takesExtendedPower
+        ? Power.FromWatts(DesignNumbers.PortCeilingWatts)
+        : PoeTables.LimitsOf(poeClass, PoeClause.Clause145).PdMaximumInput;
 
     /// <summary>All watts that are written, whatever they are for.</summary>
     public static IEnumerable<Written<string>?> Watts(PhysicalDemandConfig physical) =>
