@@ -13,9 +13,14 @@ internal sealed class MapReader
     private readonly List<DesignProblem> _problems;
     private readonly string _element;
 
-    public MapReader(TreeMap map, string section, List<DesignProblem> problems)
+    private readonly ImmutableDictionary<string, ImmutableArray<string>> _sections;
+
+    /// <param name="sections">Keys by section; those of a design where none are given.</param>
+    public MapReader(
+        TreeMap map, string section, List<DesignProblem> problems, ImmutableDictionary<string, ImmutableArray<string>>? sections = null)
     {
-        (At, Section, _problems, _keys) = (map.At, section, problems, DesignKeys.Sections[section]);
+        _sections = sections ?? DesignKeys.Sections;
+        (At, Section, _problems, _keys) = (map.At, section, problems, _sections[section]);
         _element = map.Entries.Select(e => e is { Key.Value: "id", Value: TreeScalar id } ? id.Text : null).FirstOrDefault(id => id is not null) ?? "";
         foreach (var entry in map.Entries)
         {
@@ -60,7 +65,7 @@ internal sealed class MapReader
             case null:
                 return null;
             case TreeMap map:
-                return read(new MapReader(map, section, _problems));
+                return read(new MapReader(map, section, _problems, _sections));
             case { } other:
                 ReportShape(key, other, "keys, indented under it");
                 return null;
@@ -138,7 +143,7 @@ internal sealed class MapReader
     {
         if (item is TreeMap map)
         {
-            return read(new MapReader(map, section, _problems));
+            return read(new MapReader(map, section, _problems, _sections));
         }
 
         ReportShape(key, item, "a list of entries with keys, such as '- id: …'");

@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Net;
 using PoeWatch.Domain.Design.Config;
+using PoeWatch.Domain.DrawSheets;
 
 namespace PoeWatch.Domain.Design.Validation;
 
@@ -116,7 +117,7 @@ internal static class AgentBuilder
 
         var values = new ValueReader(problems, element, written.At);
         var oid = values.Text(written.Oid, "oid", "the column's OID in dotted numbers, without the index");
-        if (written.Oid is not null && !IsOid(oid))
+        if (written.Oid is not null && !ObjectIdentifiers.IsLawful(oid))
         {
             problems.Error(
                 "malformed-oid", written.Oid, element, $"'{oid}' is not an OID.",
@@ -124,18 +125,5 @@ internal static class AgentBuilder
         }
 
         return new DrawColumn(oid, values.Choice(written.Unit, DesignChoices.DrawUnit), values.Choice(written.Index, DesignChoices.DrawIndex));
-    }
-
-    // X.660: the first arc is 0, 1 or 2 and under the first two the second arc is below 40; SNMP allows 128 arcs of 32 bits (RFC 2578, 3.5).
-    private static bool IsOid(string text)
-    {
-        var arcs = text.Split('.');
-        if (arcs.Length is < 3 or > 128
-            || !arcs.All(arc => uint.TryParse(arc, NumberStyles.None, CultureInfo.InvariantCulture, out _) && (arc == "0" || arc[0] != '0')))
-        {
-            return false;
-        }
-
-        return arcs[0] == "2" || (arcs[0] is "0" or "1" && uint.Parse(arcs[1], CultureInfo.InvariantCulture) < 40);
     }
 }
