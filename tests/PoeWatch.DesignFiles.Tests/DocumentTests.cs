@@ -27,6 +27,7 @@ public sealed partial class DocumentTests
         var sources = new[] { "src/PoeWatch.DesignFiles", "src/PoeWatch.Domain/Design" }
             .SelectMany(folder => Directory.EnumerateFiles(Path.Combine(s_top, folder), "*.cs", SearchOption.AllDirectories))
             .Where(path => !path.Contains($"{Path.DirectorySeparatorChar}obj{Path.DirectorySeparatorChar}", StringComparison.Ordinal))
+            .Where(path => !path.Contains($"{Path.DirectorySeparatorChar}Sheets{Path.DirectorySeparatorChar}", StringComparison.Ordinal))
             .Select(File.ReadAllText);
         var codes = sources.SelectMany(text => CodeInSource().Matches(text)).Select(m => m.Groups.Values.Skip(1).First(g => g.Success).Value);
         var documented = CodeInDocument().Matches(s_document[s_document.IndexOf("## Codes of problems", StringComparison.Ordinal)..]).Select(m => m.Groups[1].Value);

@@ -79,11 +79,11 @@ public enum ClassCoding
 /// <summary>Factors of units. Pure.</summary>
 public static class SheetUnits
 {
-    /// <summary>Watts, volts or amperes in one count of the unit; 1 for a plain number.</summary>
-    public static double InBase(this SheetUnit unit) => unit switch
+    /// <summary>Counts of the unit in one watt, volt or ampere; 1 for a plain number. Divide by it: a tenth has no exact binary form.</summary>
+    public static double PerBase(this SheetUnit unit) => unit switch
     {
-        SheetUnit.Milliwatt or SheetUnit.Millivolt or SheetUnit.Milliampere => 0.001,
-        SheetUnit.Deciwatt or SheetUnit.Decivolt => 0.1,
+        SheetUnit.Milliwatt or SheetUnit.Millivolt or SheetUnit.Milliampere => 1000,
+        SheetUnit.Deciwatt or SheetUnit.Decivolt => 10,
         _ => 1,
     };
 }

@@ -30,6 +30,15 @@ public sealed record PortReading(PsePortRef Port, PortState State, Power? DrawAt
     /// <summary>Priority that is configured in the PSE (RFC 3621 pethPsePortPowerPriority); unknown where its agent does not say.</summary>
     public Criticality Priority { get; init; }
 
+    /// <summary>Smallest step of the watts, or the accuracy that the agent states where that is coarser; null where there are none or it is unknown.</summary>
+    public Power? Resolution { get; init; }
+
+    /// <summary>How old the watts were when they were read; null where there are none or it is unknown.</summary>
+    public TimeSpan? Age { get; init; }
+
+    /// <summary>What the watts were read from, for people; empty where there are none, and in readings out of the history.</summary>
+    public string Source { get; init; } = string.Empty;
+
     /// <summary>The draw where it is one, else null: a ceiling never passes as a draw.</summary>
     public Power? Draw => Provenance.IsDraw() ? DrawAtPse : null;
 

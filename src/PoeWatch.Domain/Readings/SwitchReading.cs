@@ -59,4 +59,10 @@ public sealed record SwitchReading(
 {
     /// <summary>Names of interfaces by port where the agent mapped them; empty where it did not.</summary>
     public ImmutableDictionary<PsePortRef, string> InterfaceNames { get; init; } = ImmutableDictionary<PsePortRef, string>.Empty;
+
+    /// <summary>Interfaces by port where they are mapped; carried with the poll that read them. Not kept in the history.</summary>
+    public ImmutableDictionary<PsePortRef, PortInterface> Interfaces { get; init; } = ImmutableDictionary<PsePortRef, PortInterface>.Empty;
+
+    /// <summary>What is odd about the answers, as of this poll. Not kept in the history.</summary>
+    public ImmutableArray<ReadingFinding> Findings { get; init; } = [];
 }

@@ -1,7 +1,7 @@
-using System.Collections.Immutable;
 using System.Net;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Readings;
+using PoeWatch.Monitoring.Polling.DrawSources;
 using PoeWatch.Snmp;
 
 namespace PoeWatch.Monitoring.Polling;
@@ -26,11 +26,22 @@ internal sealed class AgentSession(SnmpAgent agent)
     /// <summary>What a diagnosis of the present silence found; empty where none was made or it found nothing.</summary>
     public string Diagnosis { get; set; } = string.Empty;
 
-    public long NamesReadAt { get; set; }
+    /// <summary>The last survey since the agent started; its columns stay, its walk is gone.</summary>
+    public SurveyAnswer? Survey { get; set; }
 
-    public bool HasNames { get; set; }
+    /// <summary>When the last survey was tried.</summary>
+    public long SurveyedAt { get; set; }
 
-    public ImmutableDictionary<PsePortRef, int> Interfaces { get; set; } = ImmutableDictionary<PsePortRef, int>.Empty;
+    public bool HasTriedSurvey { get; set; }
+
+    /// <summary>The agent's own times of the last change of neighbours and interfaces, as they were at the last survey.</summary>
+    public (long Neighbours, long Interfaces) ChangedAt { get; set; }
+
+    /// <summary>What is known of its watts.</summary>
+    public AgentDraws Draws { get; } = new(agent.DrawColumn);
+
+    /// <summary>The request of each poll, as long as the plan of its columns stands.</summary>
+    public (DrawPlan Plan, WalkRequest Request)? Request { get; set; }
 
     /// <summary>Priorities configured in the PSE, as they were when the names were read; people change them rarely.</summary>
     public Dictionary<PsePortRef, Criticality> Priorities { get; set; } = [];

@@ -2,75 +2,28 @@ using System.Collections.Immutable;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Quantities;
 using PoeWatch.Domain.Readings;
-using PoeWatch.Monitoring.Abstractions;
+using PoeWatch.Monitoring.Polling.DrawSources;
 using PoeWatch.Snmp;
 
 namespace PoeWatch.Monitoring.Polling;
 
 /// <summary>Puts walked columns together into readings of ports and groups. Pure.</summary>
-public static class PoeTableRows
+internal static class PoeTableRows
 {
     /// <summary>RFC 3621: pethMainPsePower ends here, in watts; a group that draws more than any may have does not know its draw.</summary>
     private const long GroupWattsMax = 65_535;
 
-    /// <summary>Readings of all ports that any column names, in port order.</summary>
-    public static ImmutableArray<PortReading> Ports(
-        PollTarget target, WalkColumn states, WalkColumn classes, IReadOnlyDictionary<PsePortRef, Power> draws)
-    {
-        Dictionary<PsePortRef, long> state = Numbers(target.PseId, states);
-        Dictionary<PsePortRef, long> assigned = Numbers(target.PseId, classes);
-        return
-        [
-            .. state.Keys.Concat(draws.Keys).Distinct().Order().Select(port => DrawDecoder.Port(
-                port,
-                state.TryGetValue(port, out var s) ? s : null,
-                assigned.TryGetValue(port, out var c) ? c : null,
-                draws.TryGetValue(port, out Power watts) ? watts : null,
-                target.PortTypes.GetValueOrDefault(port))),
-        ];
-    }
-
-    /// <summary>Draws from a column that is indexed by group and port, or by port alone.</summary>
-    public static Dictionary<PsePortRef, Power> Draws(string pseId, WalkColumn column, DrawColumn meaning)
-    {
-        var draws = new Dictionary<PsePortRef, Power>();
-        foreach (VarBind cell in column.Cells)
-        {
-            if (Port(pseId, column.Column, cell, meaning.Index) is { } port && DrawDecoder.Column(cell.Value, meaning.Unit) is { } watts)
-            {
-                draws[port] = watts;
-            }
-        }
-
-        return draws;
-    }
-
-    /// <summary>Draws from a column that is indexed by ifIndex, for the ports whose interface is known.</summary>
-    public static Dictionary<PsePortRef, Power> Draws(
-        WalkColumn column, DrawColumn meaning, IReadOnlyDictionary<PsePortRef, int> interfaces)
-    {
-        var byIndex = new Dictionary<int, Power>();
-        foreach (VarBind cell in column.Cells)
-        {
-            if (Index(column.Column, cell) is { } ifIndex && DrawDecoder.Column(cell.Value, meaning.Unit) is { } watts)
-            {
-                byIndex[ifIndex] = watts;
-            }
-        }
-
-        return interfaces.Where(i => byIndex.ContainsKey(i.Value)).ToDictionary(i => i.Key, i => byIndex[i.Value]);
-    }
-
     /// <summary>Configured priorities by port: RFC 3621 names 1 to 3; anything else is none.</summary>
-    public static Dictionary<PsePortRef, Criticality> Priorities(string pseId, WalkColumn column) =>
-        Numbers(pseId, column).Where(cell => cell.Value is >= 1 and <= 3).ToDictionary(cell => cell.Key, cell => (Criticality)cell.Value);
+    public static Dictionary<PsePortRef, Criticality> Priorities(string pseId, SlowAnswers slow) => slow[PoeOids.PortPriority]
+        .Where(c => c.Key is { Count: 2, First: >= 1 and <= int.MaxValue, Second: >= 1 and <= int.MaxValue } && c.Value.TryGetInt64(out var raw) && raw is >= 1 and <= 3)
+        .ToDictionary(c => new PsePortRef(pseId, (int)c.Key.First, (int)c.Key.Second), c => (Criticality)(slow.Number(PoeOids.PortPriority, c.Key) ?? 0));
 
     /// <summary>Readings of the groups that the main table names, in group order.</summary>
-    public static ImmutableArray<GroupReading> Groups(WalkColumn budgets, WalkColumn statuses, WalkColumn draws)
+    public static ImmutableArray<GroupReading> Groups(FastAnswers poll)
     {
-        Dictionary<int, long> budget = Numbers(budgets);
-        Dictionary<int, long> status = Numbers(statuses);
-        Dictionary<int, long> draw = Numbers(draws);
+        Dictionary<int, long> budget = ByGroup(poll, PoeOids.GroupBudget);
+        Dictionary<int, long> status = ByGroup(poll, PoeOids.GroupStatus);
+        Dictionary<int, long> draw = ByGroup(poll, PoeOids.GroupDraw);
         return
         [
             .. budget.Keys.Concat(status.Keys).Concat(draw.Keys).Distinct().Order().Select(group => new GroupReading(
@@ -81,6 +34,14 @@ public static class PoeTableRows
                 status.TryGetValue(group, out var s) ? s == 1 : null)),
         ];
     }
+
+    /// <summary>
+    /// What the groups say that they draw, taken for watts however much it is: for finding out whether it is. All bits set is how some agents say that they
+    /// do not know.
+    /// </summary>
+    public static Dictionary<int, Power> GroupFigures(FastAnswers poll) => ByGroup(poll, PoeOids.GroupDraw)
+        .Where(cell => cell.Value is >= 0 and < int.MaxValue)
+        .ToDictionary(cell => cell.Key, cell => Power.FromWatts(cell.Value));
 
     /// <summary>The same groups, but 0 W is no draw where a port of the group delivers: agents that do not measure the group say 0.</summary>
     public static ImmutableArray<GroupReading> WithoutFalseZeros(ImmutableArray<GroupReading> groups, ImmutableArray<PortReading> ports)
@@ -94,66 +55,17 @@ public static class PoeTableRows
         ];
     }
 
-    /// <summary>Names of interfaces by ifIndex.</summary>
-    public static Dictionary<int, string> Names(WalkColumn column)
-    {
-        var names = new Dictionary<int, string>();
-        foreach (VarBind cell in column.Cells)
-        {
-            if (Index(column.Column, cell) is { } ifIndex && cell.Value.TryGetText(out var name) && name.Length > 0)
-            {
-                names[ifIndex] = name;
-            }
-        }
-
-        return names;
-    }
-
-    private static Dictionary<PsePortRef, long> Numbers(string pseId, WalkColumn column)
-    {
-        var numbers = new Dictionary<PsePortRef, long>();
-        foreach (VarBind cell in column.Cells)
-        {
-            if (Port(pseId, column.Column, cell, DrawIndex.GroupAndPort) is { } port && cell.Value.TryGetInt64(out var number))
-            {
-                numbers[port] = number;
-            }
-        }
-
-        return numbers;
-    }
-
-    private static Dictionary<int, long> Numbers(WalkColumn column)
+    private static Dictionary<int, long> ByGroup(FastAnswers poll, Oid column)
     {
         var numbers = new Dictionary<int, long>();
-        foreach (VarBind cell in column.Cells)
+        foreach (var (index, value) in poll.Cells(column))
         {
-            if (Index(column.Column, cell) is { } index && cell.Value.TryGetInt64(out var number))
+            if (index is { Count: 1, First: >= 1 and <= int.MaxValue } && value.TryGetInt64(out var number))
             {
-                numbers[index] = number;
+                numbers[(int)index.First] = number;
             }
         }
 
         return numbers;
-    }
-
-    private static PsePortRef? Port(string pseId, Oid column, VarBind cell, DrawIndex kind)
-    {
-        Span<uint> index = stackalloc uint[2];
-        var wanted = kind == DrawIndex.GroupAndPort ? 2 : 1;
-        if (!cell.Oid.TryGetIndex(column, index, out var count) || count != wanted)
-        {
-            return null;
-        }
-
-        var group = wanted == 2 ? index[0] : 1;
-        var port = index[wanted - 1];
-        return group is >= 1 and <= int.MaxValue && port is >= 1 and <= int.MaxValue ? new PsePortRef(pseId, (int)group, (int)port) : null;
-    }
-
-    private static int? Index(Oid column, VarBind cell)
-    {
-        Span<uint> index = stackalloc uint[1];
-        return cell.Oid.TryGetIndex(column, index, out var count) && count == 1 && index[0] is >= 1 and <= int.MaxValue ? (int)index[0] : null;
     }
 }

@@ -30,7 +30,7 @@ public sealed class PollingOptions
     [Range(typeof(TimeSpan), "00:00:01", "01:00:00")]
     public TimeSpan SilentPeriodMax { get; set; } = TimeSpan.FromMinutes(5);
 
-    /// <summary>How often the names of interfaces and the priorities of ports are read again.</summary>
+    /// <summary>How often interfaces, neighbours, the priorities of ports and what an agent offers are read again; sooner where the agent says that they changed.</summary>
     /// <value>10 s to 1 day; 15 min by default.</value>
     [Range(typeof(TimeSpan), "00:00:10", "1.00:00:00")]
     public TimeSpan NamesPeriod { get; set; } = TimeSpan.FromMinutes(15);

@@ -3,16 +3,18 @@ using System.Collections.Immutable;
 using System.Net;
 using System.Net.Sockets;
 using Microsoft.Extensions.Options;
-using PoeWatch.Domain.Design;
-using PoeWatch.Domain.Quantities;
+using PoeWatch.Domain.DrawSheets;
 using PoeWatch.Domain.Readings;
 using PoeWatch.Monitoring.Abstractions;
+using PoeWatch.Monitoring.Polling.DrawSources;
+using PoeWatch.Monitoring.Polling.Interfaces;
 using PoeWatch.Snmp;
 
 namespace PoeWatch.Monitoring.Polling;
 
-/// <summary>One poll over SNMP: tables of RFC 3621, up time, and the draw column that the design names. Thread safe for different targets.</summary>
-public sealed class SnmpSwitchReader(SnmpClient client, ICredentialSource credentials, IOptions<PollingOptions> options, TimeProvider time)
+/// <summary>One poll over SNMP: tables of RFC 3621, up time, and the best columns of watts that the agent has. Thread safe for different targets.</summary>
+public sealed class SnmpSwitchReader(
+    SnmpClient client, ICredentialSource credentials, SheetBook sheets, IOptions<PollingOptions> options, TimeProvider time)
     : ISwitchReader
 {
     private static readonly TimeSpan ResolveAgain = TimeSpan.FromMinutes(5);
@@ -22,6 +24,9 @@ public sealed class SnmpSwitchReader(SnmpClient client, ICredentialSource creden
 
     // Twice what the largest chassis and stacks have: common practice, no source. More is a broken agent, or one that wants to flood us.
     private const int PortsMax = 2_000;
+
+    // A neighbour that comes and goes all the time must not cost a survey at each poll.
+    private static readonly TimeSpan SurveyPause = TimeSpan.FromMinutes(1);
 
     private readonly BulkWalker _walker = new(client, time);
     private readonly ConcurrentDictionary<string, AgentSession> _sessions = new(StringComparer.Ordinal);
@@ -43,8 +48,7 @@ public sealed class SnmpSwitchReader(SnmpClient client, ICredentialSource creden
 
         var agent = new SnmpTarget(
             new IPEndPoint(address, target.Agent.UdpPort), secret, options.Value.Timeout, options.Value.Retries);
-        DrawColumn? draw = target.Agent.DrawColumn;
-        using WalkResult walk = await _walker.WalkAsync(agent, Request(draw), session.Walk, cancellationToken).ConfigureAwait(false);
+        using WalkResult walk = await _walker.WalkAsync(agent, Request(session), session.Walk, cancellationToken).ConfigureAwait(false);
         cancellationToken.ThrowIfCancellationRequested();
         if (!walk.HasAnswer)
         {
@@ -54,8 +58,8 @@ public sealed class SnmpSwitchReader(SnmpClient client, ICredentialSource creden
         session.Silences = 0;
         session.Diagnosis = string.Empty;
         TimeSpan? upTime = UpTime(walk);
-        ImmutableDictionary<PsePortRef, string> names = await NamesAsync(target, agent, session, walk, upTime, cancellationToken).ConfigureAwait(false);
-        return Answered(target, session, walk, upTime, names, began);
+        using SurveyAnswer? survey = await SurveyAsync(agent, session, walk, upTime, cancellationToken).ConfigureAwait(false);
+        return Answered(target, session, walk, survey, upTime, began);
     }
 
     // What was learned of one agent says nothing of another that a new design puts in its place.
@@ -64,38 +68,34 @@ public sealed class SnmpSwitchReader(SnmpClient client, ICredentialSource creden
         _ => new AgentSession(target.Agent),
         (_, known) => known.Agent == target.Agent ? known : new AgentSession(target.Agent));
 
-    private static WalkRequest Request(DrawColumn? draw)
+    private static WalkRequest Request(AgentSession session)
     {
-        var columns = new List<Oid>
+        DrawPlan plan = session.Draws.Plan;
+        if (session.Request is not { } known || !ReferenceEquals(known.Plan, plan))
         {
-            PoeOids.PortState, PoeOids.PortClass, PoeOids.GroupBudget, PoeOids.GroupStatus, PoeOids.GroupDraw,
-        };
-        if (draw is not null)
-        {
-            columns.Add(Oid.Parse(draw.Oid));
+            Oid[] columns = [PoeOids.PortState, PoeOids.PortClass, PoeOids.GroupBudget, PoeOids.GroupStatus, PoeOids.GroupDraw, .. plan.Fast];
+            known = (plan, new WalkRequest([.. columns.Distinct()], [PoeOids.UpTime, InterfaceOids.RemoteChanged, InterfaceOids.TableChanged]));
+            session.Request = known;
         }
 
-        return new WalkRequest(columns, [PoeOids.UpTime]);
+        return known.Request;
     }
 
-    private static SwitchReading Answered(
-        PollTarget target,
-        AgentSession session,
-        WalkResult walk,
-        TimeSpan? upTime,
-        ImmutableDictionary<PsePortRef, string> names,
-        DateTimeOffset began)
+    private SwitchReading Answered(
+        PollTarget target, AgentSession session, WalkResult walk, SurveyAnswer? survey, TimeSpan? upTime, DateTimeOffset began)
     {
-        IReadOnlyDictionary<PsePortRef, Power> draws = target.Agent.DrawColumn switch
+        // A survey has read the columns of all sources, the poll only those that were in use before it.
+        var poll = new FastAnswers(survey is null ? walk.Columns : walk.Columns.Concat(survey.Walk.Columns));
+        if (survey is not null)
         {
-            null => ImmutableDictionary<PsePortRef, Power>.Empty,
-            { Index: DrawIndex.IfIndex } meaning => PoeTableRows.Draws(walk.Columns[5], meaning, session.Interfaces),
-            { } meaning => PoeTableRows.Draws(target.PseId, walk.Columns[5], meaning),
-        };
+            session.Draws.Take(target.PseId, survey, poll);
+            session.Priorities = PoeTableRows.Priorities(target.PseId, survey.Offer.Slow);
+        }
+
+        DecodedPoll decoded = session.Draws.Decode(target, poll, survey is null ? time.GetElapsedTime(session.SurveyedAt) : TimeSpan.Zero, upTime);
         ImmutableArray<PortReading> ports =
         [
-            .. PoeTableRows.Ports(target, walk.Columns[0], walk.Columns[1], draws)
-                .Select(p => session.Priorities.TryGetValue(p.Port, out var priority) ? p with { Priority = priority } : p),
+            .. decoded.Ports.Select(p => session.Priorities.TryGetValue(p.Port, out var priority) ? p with { Priority = priority } : p),
         ];
         if (ports.Length > PortsMax)
         {
@@ -110,9 +110,15 @@ public sealed class SnmpSwitchReader(SnmpClient client, ICredentialSource creden
             PollOutcome.Partial => $"The agent answered only a part ({walk.Ending}): {walk.Failure?.Summary ?? "its answers stepped back or were empty."}",
             _ => string.Empty,
         };
-        ImmutableArray<GroupReading> groups = PoeTableRows.WithoutFalseZeros(
-            PoeTableRows.Groups(walk.Columns[2], walk.Columns[3], walk.Columns[4]), ports);
-        return new SwitchReading(target.PseId, 0, began + walk.Duration, outcome, detail, upTime, ports, groups) { InterfaceNames = names };
+        ImmutableDictionary<PsePortRef, PortInterface> interfaces = survey is null
+            ? ImmutableDictionary<PsePortRef, PortInterface>.Empty
+            : InterfaceReader.Read(session.Draws.Mapped, survey.Offer.Slow);
+        return new SwitchReading(target.PseId, 0, began + walk.Duration, outcome, detail, upTime, ports, decoded.Groups)
+        {
+            InterfaceNames = interfaces.ToImmutableDictionary(i => i.Key, i => i.Value.Name),
+            Interfaces = interfaces,
+            Findings = decoded.Findings,
+        };
     }
 
     private async Task<SwitchReading> SilenceAsync(
@@ -136,31 +142,29 @@ public sealed class SnmpSwitchReader(SnmpClient client, ICredentialSource creden
             : Failed(target, began + walk.Duration, outcome, detail);
     }
 
-    private async Task<ImmutableDictionary<PsePortRef, string>> NamesAsync(
-        PollTarget target, SnmpTarget agent, AgentSession session, WalkResult walk, TimeSpan? upTime, CancellationToken cancellationToken)
+    /// <summary>Asks what the agent has, where that is not known or may have changed; null where it need not be asked or did not say.</summary>
+    private async Task<SurveyAnswer?> SurveyAsync(
+        SnmpTarget agent, AgentSession session, WalkResult walk, TimeSpan? upTime, CancellationToken cancellationToken)
     {
         var restarted = upTime < session.UpTime;
         session.UpTime = upTime ?? session.UpTime;
-        if (session.HasNames && !restarted && time.GetElapsedTime(session.NamesReadAt) < options.Value.NamesPeriod)
+        session.Survey = restarted ? null : session.Survey;
+        var changed = (Number(walk.Instances[1]), Number(walk.Instances[2]));
+        TimeSpan since = time.GetElapsedTime(session.SurveyedAt);
+        var isDue = session.Survey is null || since >= options.Value.NamesPeriod || changed != session.ChangedAt;
+        if (session.HasTriedSurvey && !restarted && (!isDue || since < SurveyPause))
         {
-            return ImmutableDictionary<PsePortRef, string>.Empty;
+            return null;
         }
 
-        var request = new WalkRequest([PoeOids.InterfaceName, PoeOids.InterfaceText, PoeOids.PortPriority]);
-        using WalkResult named = await _walker.WalkAsync(agent, request, session.Walk, cancellationToken).ConfigureAwait(false);
-        if (!named.IsComplete)
-        {
-            return ImmutableDictionary<PsePortRef, string>.Empty;
-        }
-
-        (session.HasNames, session.NamesReadAt) = (true, time.GetTimestamp());
-        session.Priorities = PoeTableRows.Priorities(target.PseId, named.Columns[2]);
-        Dictionary<int, string> names = PoeTableRows.Names(named.Columns[0]);
-        names = names.Count > 0 ? names : PoeTableRows.Names(named.Columns[1]);
-        PsePortRef[] ports = [.. PoeTableRows.Ports(target, walk.Columns[0], walk.Columns[1], ImmutableDictionary<PsePortRef, Power>.Empty).Select(p => p.Port)];
-        session.Interfaces = InterfaceMap.Map(ports, names);
-        return session.Interfaces.ToImmutableDictionary(i => i.Key, i => names[i.Value]);
+        SurveyAnswer? survey = await new AgentSurvey(client, _walker, sheets)
+            .AskAsync(agent, session.Walk, session.Agent.DrawColumn, session.Survey, cancellationToken).ConfigureAwait(false);
+        (session.HasTriedSurvey, session.SurveyedAt, session.ChangedAt) = (true, time.GetTimestamp(), changed);
+        session.Survey = survey ?? session.Survey;
+        return survey;
     }
+
+    private static long Number(VarBind cell) => cell.Value.TryGetInt64(out var number) ? number : -1;
 
     private async Task<IPAddress?> ResolveAsync(string name, AgentSession session, CancellationToken cancellationToken)
     {

@@ -1,18 +1,15 @@
 using System.CommandLine;
 using System.Net;
-using PoeWatch.Domain.Readings;
-using PoeWatch.Monitoring.Polling;
+using PoeWatch.Monitoring.Polling.Inspection;
+using PoeWatch.Server.Composition;
 using PoeWatch.Server.Settings;
 using PoeWatch.Snmp;
 
 namespace PoeWatch.Server.Commands;
 
-/// <summary><c>poewatch inspect ADDRESS</c>: asks one switch what it offers, so that a design can be written for it.</summary>
+/// <summary><c>poewatch inspect ADDRESS</c>: asks one switch what it offers, so that a design or a draw sheet can be written for it.</summary>
 internal static class InspectCommand
 {
-    // IEEE Std 802.3.1 pethPsePortActualPower: milliwatts by group and port.
-    private static readonly Oid IeeeDraw = Oid.Parse("1.3.111.2.802.3.1.8.1.1.1.15");
-
     public static Command Create()
     {
         var address = new Argument<string>("address") { Description = "IP address of the switch, with :PORT where it is not 161." };
@@ -31,7 +28,16 @@ internal static class InspectCommand
             SnmpCredentials secret = store.Find(parsed.GetRequiredValue(credentials), out var problem) ?? throw new SettingsException(problem);
             await using var client = new SnmpClient(TimeProvider.System);
             var target = new SnmpTarget(endpoint!, secret, loaded.Polling.Timeout, loaded.Polling.Retries);
-            return await InspectAsync(client, target, Console.Out, stop);
+            var inspector = new AgentInspector(client, DrawSheetFiles.Load(loaded.DrawSheetFolder), TimeProvider.System);
+            var (report, answer) = await inspector.InspectAsync(target, stop);
+            if (report is null)
+            {
+                return await TellSilenceAsync(client, target, answer, stop);
+            }
+
+            await Console.Out.WriteAsync(InspectionText.Write(report));
+            await Console.Error.WriteAsync(report.Incomplete.Length > 0 ? report.Incomplete + Environment.NewLine : string.Empty);
+            return report.Incomplete.Length == 0 ? ExitCodes.Good : ExitCodes.Failed;
         });
         return command;
     }
@@ -47,79 +53,12 @@ internal static class InspectCommand
         return true;
     }
 
-    private static async Task<int> InspectAsync(SnmpClient client, SnmpTarget target, TextWriter to, CancellationToken stop)
+    private static async Task<int> TellSilenceAsync(SnmpClient client, SnmpTarget target, SnmpResult answer, CancellationToken stop)
     {
-        SnmpResult system = await client.GetAsync(target, [PoeOids.SystemText, PoeOids.SystemId, PoeOids.SystemName, PoeOids.UpTime], stop);
-        if (!system.IsAnswered)
-        {
-            SnmpOutcome why = system.Outcome == SnmpOutcome.Timeout ? (await client.DiagnoseSilenceAsync(target, stop)).Outcome : system.Outcome;
-            await Console.Error.WriteLineAsync(why == SnmpOutcome.PrivacySuspected
-                ? $"{target}: answers without privacy and is silent with it. Privacy passphrase or protocol is probably wrong."
-                : system.Summary);
-            return ExitCodes.Failed;
-        }
-
-        foreach (var (label, cell) in new[] { "description", "object id", "name", "up time" }.Zip(system.VarBinds))
-        {
-            await to.WriteLineAsync($"{label,-12} {Words(cell.Value)}");
-        }
-
-        var walker = new BulkWalker(client, TimeProvider.System);
-        var request = new WalkRequest(
-            [PoeOids.PortState, PoeOids.PortClass, IeeeDraw, PoeOids.GroupBudget, PoeOids.GroupDraw, PoeOids.InterfaceName]);
-        using WalkResult walk = await walker.WalkAsync(target, request, new WalkState(), stop);
-        await PrintGroupsAsync(walk, to);
-        await PrintPortsAsync(walk, to);
-        if (!walk.IsComplete)
-        {
-            await Console.Error.WriteLineAsync($"The agent answered only a part ({walk.Ending}). {walk.Failure?.Summary}");
-        }
-
-        return walk.IsComplete ? ExitCodes.Good : ExitCodes.Failed;
+        SnmpOutcome why = answer.Outcome == SnmpOutcome.Timeout ? (await client.DiagnoseSilenceAsync(target, stop)).Outcome : answer.Outcome;
+        await Console.Error.WriteLineAsync(why == SnmpOutcome.PrivacySuspected
+            ? $"{target}: answers without privacy and is silent with it. Privacy passphrase or protocol is probably wrong."
+            : answer.Summary);
+        return ExitCodes.Failed;
     }
-
-    // Up time comes in hundredths of a second.
-    private static string Words(SnmpValue value) => value.TryGetText(out var text) ? text
-        : value.Type == SnmpType.TimeTicks && value.TryGetInt64(out var ticks) ? $"{TimeSpan.FromMilliseconds(ticks * 10.0):d\\ \\d\\a\\y\\s\\ hh\\:mm\\:ss}"
-        : value.TryGetOid(out Oid oid) ? oid.ToString()
-        : value.ToString();
-
-    private static async Task PrintGroupsAsync(WalkResult walk, TextWriter to)
-    {
-        foreach (var group in PoeTableRows.Groups(walk.Columns[3], WalkColumn.Of(PoeOids.GroupStatus, []), walk.Columns[4]))
-        {
-            await to.WriteLineAsync($"group {group.Group}: budget {group.Budget?.ToString() ?? "not said"}, draw {group.DrawAtPse?.ToString() ?? "not said"}");
-        }
-    }
-
-    private static async Task PrintPortsAsync(WalkResult walk, TextWriter to)
-    {
-        if (walk.Columns[0].Cells.IsEmpty)
-        {
-            await to.WriteLineAsync("No port of POWER-ETHERNET-MIB (RFC 3621). Not a PSE, or these credentials may not see 1.3.6.1.2.1.105.");
-            return;
-        }
-
-        Dictionary<string, VarBind> classes = BySuffix(walk.Columns[1]);
-        Dictionary<string, VarBind> draws = BySuffix(walk.Columns[2]);
-        await to.WriteLineAsync(walk.Columns[2].Cells.IsEmpty
-            ? $"{walk.Columns[0].Cells.Length} ports. No measured watts in the IEEE 802.3.1 column: without a draw column of the maker the class bound is all there is."
-            : $"{walk.Columns[0].Cells.Length} ports. Measured watts in the IEEE 802.3.1 column {IeeeDraw} (milliwatt, group-and-port).");
-        foreach (VarBind cell in walk.Columns[0].Cells)
-        {
-            var index = Suffix(walk.Columns[0].Column, cell.Oid);
-            cell.Value.TryGetInt64(out var state);
-            var assigned = classes.TryGetValue(index, out VarBind c) && c.Value.TryGetInt64(out var raw) ? DrawDecoder.AssignedClass(raw) : null;
-            var draw = !draws.TryGetValue(index, out VarBind d) ? "-" : d.Value.TryGetInt64(out var milliwatts) ? $"{milliwatts} mW" : d.Value.ToString();
-            PortState says = DrawDecoder.State(state);
-            // RFC 3621: the class means something only while the port delivers.
-            var ofClass = says == PortState.Delivering && assigned is { } granted ? $"class {(int)granted}" : "-";
-            await to.WriteLineAsync($"port {index.Replace('.', '/'),-8} {says.ToString().ToLowerInvariant(),-12} {ofClass,-8} {draw}");
-        }
-    }
-
-    private static Dictionary<string, VarBind> BySuffix(WalkColumn column) =>
-        column.Cells.GroupBy(cell => Suffix(column.Column, cell.Oid)).ToDictionary(g => g.Key, g => g.First(), StringComparer.Ordinal);
-
-    private static string Suffix(Oid column, Oid instance) => instance.ToString()[(column.ToString().Length + 1)..];
 }

@@ -39,6 +39,7 @@ public static class ServiceApplication
             .AddSingleton(identity)
             .AddSingleton(source)
             .AddSingleton(credentials)
+            .AddSingleton(DrawSheetFiles.Load(settings.DrawSheetFolder))
             .AddSingleton(new DesignVersion(design.Hash, first.Text, identity.StartedAt, "start"))
             .AddSingleton(new SiteViewHolder(FirstView(design, identity.StartedAt)))
             .AddSingleton(Microsoft.Extensions.Options.Options.Create(settings.Polling))

@@ -18,6 +18,10 @@ public sealed class ServerSettings
     /// <value>A path; the user's own data folder by default.</value>
     public string? DataFolder { get; set; }
 
+    /// <summary>Folder of draw sheets of one's own; one replaces a shipped sheet of the same name, and all stand above the shipped ones.</summary>
+    /// <value>A path; none by default.</value>
+    public string? DrawSheetFolder { get; set; }
+
     public StoreSettings Store { get; set; } = new();
 
     public ListenSettings Listen { get; set; } = new();

@@ -1,9 +1,8 @@
-using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.Quantities;
 using PoeWatch.Domain.Readings;
 using PoeWatch.Monitoring.Polling;
-using PoeWatch.Snmp;
+using PoeWatch.Monitoring.Polling.DrawSources;
 
 namespace PoeWatch.Monitoring.Tests.Polling;
 
@@ -33,7 +32,7 @@ public class DrawDecoderTests
     [Fact]
     public void A_measured_draw_is_measured()
     {
-        PortReading reading = DrawDecoder.Port(Port, 3, 4, Power.FromMilliwatts(12_345), PoeType.Type2);
+        PortReading reading = Read(3, 4, Measured(12.345), PoeType.Type2);
 
         Assert.Equal((12_345, Provenance.Measured, PoeClass.Class3), (reading.DrawAtPse!.Value.Milliwatts, reading.Provenance, reading.AssignedClass));
     }
@@ -41,7 +40,7 @@ public class DrawDecoderTests
     [Fact]
     public void Without_a_measurement_the_class_bounds_the_draw_and_is_no_draw()
     {
-        PortReading reading = DrawDecoder.Port(Port, 3, 4, null, PoeType.Type2);
+        PortReading reading = Read(3, 4, default, PoeType.Type2);
 
         // IEEE 802.3 class 3: at least 15.4 W at the PSE.
         Assert.Equal((15.4, Provenance.ClassBound), (reading.DrawAtPse!.Value.Watts, reading.Provenance));
@@ -54,7 +53,7 @@ public class DrawDecoderTests
     [InlineData(PoeType.Unknown)]
     public void Class_4_bounds_nothing_where_the_port_may_grant_more_than_RFC_3621_can_say(PoeType type)
     {
-        PortReading reading = DrawDecoder.Port(Port, 3, 5, null, type);
+        PortReading reading = Read(3, 5, default, type);
 
         Assert.Equal((null, Provenance.Unknown), (reading.DrawAtPse, reading.Provenance));
     }
@@ -62,7 +61,7 @@ public class DrawDecoderTests
     [Fact]
     public void A_port_that_does_not_deliver_draws_nothing_as_a_fact()
     {
-        PortReading reading = DrawDecoder.Port(Port, 2, null, null, PoeType.Type2);
+        PortReading reading = Read(2, null, default, PoeType.Type2);
 
         Assert.Equal((Power.Zero, Provenance.Off), (reading.DrawAtPse, reading.Provenance));
     }
@@ -70,7 +69,7 @@ public class DrawDecoderTests
     [Fact]
     public void A_port_that_says_nothing_is_unknown_and_not_zero()
     {
-        PortReading reading = DrawDecoder.Port(Port, null, null, null, PoeType.Type2);
+        PortReading reading = Read(null, null, default, PoeType.Type2);
 
         Assert.Equal((null, Provenance.Unknown, PortState.Unknown), (reading.DrawAtPse, reading.Provenance, reading.State));
     }
@@ -78,32 +77,30 @@ public class DrawDecoderTests
     [Fact]
     public void A_draw_on_a_port_said_to_be_searching_is_not_hidden()
     {
-        Assert.Equal(Provenance.Measured, DrawDecoder.Port(Port, 2, null, Power.FromWatts(4), PoeType.Type2).Provenance);
+        Assert.Equal(Provenance.Measured, Read(2, null, Measured(4), PoeType.Type2).Provenance);
     }
 
     [Fact]
-    public void Columns_are_read_in_their_unit()
+    public void A_ceiling_of_a_port_that_does_not_deliver_says_nothing_of_it()
     {
-        Assert.Equal(4.5, DrawDecoder.Column(SnmpValue.Gauge32(4500), DrawUnit.Milliwatt)!.Value.Watts);
-        Assert.Equal(4.5, DrawDecoder.Column(SnmpValue.Integer32(45), DrawUnit.Deciwatt)!.Value.Watts);
-        Assert.Equal(45, DrawDecoder.Column(SnmpValue.Integer32(45), DrawUnit.Watt)!.Value.Watts);
+        var allocated = new PortDraw(Power.FromWatts(15.4), Provenance.Allocated, Power.FromWatts(0.1), TimeSpan.Zero);
+
+        Assert.Equal((Power.Zero, Provenance.Off), (Read(2, null, allocated, PoeType.Type2).DrawAtPse, Read(2, null, allocated, PoeType.Type2).Provenance));
+        Assert.Equal(Provenance.Allocated, Read(3, 4, allocated, PoeType.Type2).Provenance);
     }
 
     [Fact]
-    public void Numbers_as_text_are_read_whatever_pads_them()
+    public void A_reading_says_its_source_its_step_and_its_age()
     {
-        Assert.Equal(2.3, DrawDecoder.Column(SnmpValue.Text(" 2.3\0"), DrawUnit.Watt)!.Value.Watts);
+        PortReading reading = DrawDecoder.Port(
+            Port, PortState.Delivering, PoeClass.Class3, new PortDraw(Power.FromWatts(5), Provenance.Measured, Power.FromWatts(0.1), TimeSpan.FromSeconds(7)), "a sheet",
+            PoeType.Type2);
+
+        Assert.Equal(("a sheet", 0.1, 7.0), (reading.Source, reading.Resolution!.Value.Watts, reading.Age!.Value.TotalSeconds));
     }
 
-    [Fact]
-    public void What_is_no_number_of_watts_is_not_read_as_one()
-    {
-        Assert.Null(DrawDecoder.Column(SnmpValue.Integer32(-1), DrawUnit.Milliwatt));
-        Assert.Null(DrawDecoder.Column(SnmpValue.Text("n/a"), DrawUnit.Watt));
-        Assert.Null(DrawDecoder.Column(SnmpValue.NoSuchInstance, DrawUnit.Watt));
-        Assert.Null(DrawDecoder.Column(SnmpValue.Integer32(5), DrawUnit.Unknown));
-        Assert.Null(DrawDecoder.Column(SnmpValue.Counter64(ulong.MaxValue / 4), DrawUnit.Watt));
-        Assert.Null(DrawDecoder.Column(SnmpValue.Integer32(25_000), DrawUnit.Watt));
-        Assert.Equal(200, DrawDecoder.Column(SnmpValue.Integer32(200_000), DrawUnit.Milliwatt)!.Value.Watts);
-    }
+    private static PortDraw Measured(double watts) => new(Power.FromWatts(watts), Provenance.Measured, Power.FromMilliwatts(1), TimeSpan.Zero);
+
+    private static PortReading Read(long? rawState, long? rawClass, PortDraw known, PoeType type) =>
+        DrawDecoder.Port(Port, DrawDecoder.State(rawState), DrawDecoder.AssignedClass(rawClass), known, "test", type);
 }

@@ -1,6 +1,7 @@
 using System.Collections.Frozen;
 using Microsoft.Extensions.Options;
 using PoeWatch.Domain.Design;
+using PoeWatch.Domain.DrawSheets;
 using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.Readings;
 using PoeWatch.Monitoring.Abstractions;
@@ -19,6 +20,8 @@ public sealed class SnmpSwitchReaderTests : IAsyncDisposable
     private readonly SnmpClient _client = new(TimeProvider.System);
     private readonly Credentials _credentials = new();
     private SnmpSwitchReader _reader;
+
+    private SheetBook Sheets { get; set; } = SheetBook.Empty;
 
     public SnmpSwitchReaderTests()
     {
@@ -81,6 +84,8 @@ public sealed class SnmpSwitchReaderTests : IAsyncDisposable
     [Fact]
     public async Task Without_a_draw_column_class_bounds_are_all_there_is_and_are_called_so()
     {
+        _agent.Table.Remove(Oid.Parse(Draws + ".1.1"));
+
         SwitchReading reading = await PollAsync(new DrawColumn("1.3.6.1.4.1.99999.1", DrawUnit.Milliwatt, DrawIndex.GroupAndPort));
 
         Assert.Equal([Provenance.ClassBound, Provenance.Off, Provenance.ClassBound], reading.Ports.Select(p => p.Provenance));
@@ -275,7 +280,7 @@ public sealed class SnmpSwitchReaderTests : IAsyncDisposable
     }
 
     private SnmpSwitchReader Reader(TimeSpan timeout) =>
-        new(_client, _credentials, Options.Create(new PollingOptions { Timeout = timeout, Retries = 0 }), TimeProvider.System);
+        new(_client, _credentials, Sheets, Options.Create(new PollingOptions { Timeout = timeout, Retries = 0 }), TimeProvider.System);
 
     private void Put(string oid, SnmpValue value) => _agent.Table.Set(oid, value);
 

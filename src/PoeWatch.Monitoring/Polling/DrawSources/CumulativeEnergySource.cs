@@ -34,6 +34,7 @@ internal sealed class CumulativeEnergySource : IDrawSource
             return;
         }
 
+        ForgetOtherPorts(frame.Ports);
         foreach (var (index, value) in frame.Fast.Cells(Marker))
         {
             var slot = frame.Ports.Slot(SheetIndex.GroupAndPort, index);
@@ -42,7 +43,7 @@ internal sealed class CumulativeEnergySource : IDrawSource
                 continue;
             }
 
-            if (_steps.Next(Key(frame.Ports, slot), (uint)millijoules, upTime) is { } mean)
+            if (_steps.Next(slot, (uint)millijoules, upTime) is { } mean)
             {
                 var step = Power.FromWatts(1 / mean.Over.TotalMilliseconds);
                 into.Put(slot, new PortDraw(Power.FromWatts(mean.Watts), Provenance.Derived, step, mean.Over / 2));
@@ -51,14 +52,13 @@ internal sealed class CumulativeEnergySource : IDrawSource
     }
 
     // Slots move when a port comes or goes; what was kept by slot is then of another port.
-    private int Key(PortIndexes ports, int slot)
+    private void ForgetOtherPorts(PortIndexes ports)
     {
-        if (_ports is not null && !_ports.Ports.SequenceEqual(ports.Ports))
+        if (!ReferenceEquals(_ports, ports) && _ports is not null && !_ports.Ports.AsSpan().SequenceEqual(ports.Ports.AsSpan()))
         {
             _steps.Forget();
         }
 
         _ports = ports;
-        return slot;
     }
 }

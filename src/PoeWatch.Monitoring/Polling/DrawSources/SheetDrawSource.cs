@@ -11,7 +11,6 @@ internal sealed class SheetDrawSource : IDrawSource
     private readonly DrawSheet _sheet;
     private readonly SheetColumn _draw;
     private readonly Oid? _measures;
-    private bool _isException;
 
     public SheetDrawSource(DrawSheet sheet)
     {
@@ -31,30 +30,28 @@ internal sealed class SheetDrawSource : IDrawSource
 
     public ImmutableArray<Oid> Slow => _measures is { } oid ? [oid] : [];
 
-    public SourceGate Gate(AgentOffer offer)
-    {
-        SheetException? exception = _sheet.Exceptions.FirstOrDefault(e => e.Covers(offer.ObjectId, offer.Description));
-        _isException = exception is not null;
-        return exception is null
-            ? SourceGate.Pass($"measured column of {_sheet.Mib}")
-            : SourceGate.Pass($"column of {_sheet.Mib}, but on this model it is an allocation ({exception.Source})");
-    }
+    public SourceGate Gate(AgentOffer offer) => Exception(offer) is { } exception
+        ? SourceGate.Pass($"column of {_sheet.Mib}, but on this model it is an allocation ({exception.Source})")
+        : SourceGate.Pass($"measured column of {_sheet.Mib}");
 
     public void Read(DrawFrame frame, DrawSlots into)
     {
+        var isException = Exception(frame.Offer) is not null;
         foreach (var (index, value) in frame.Fast.Cells(Marker))
         {
             var slot = frame.Ports.Slot(_draw.Index, index);
             if (slot >= 0 && SheetValues.Watts(value, _draw) is { } watts)
             {
-                into.Put(slot, new PortDraw(watts, Worth(frame, slot), SheetValues.Resolution(_draw), TimeSpan.Zero));
+                into.Put(slot, new PortDraw(watts, Worth(frame, slot, isException), SheetValues.Resolution(_draw), TimeSpan.Zero));
             }
         }
     }
 
+    private SheetException? Exception(AgentOffer offer) => _sheet.Exceptions.FirstOrDefault(e => e.Covers(offer.ObjectId, offer.Description));
+
     // TruthValue (RFC 2579): true(1), false(2).
-    private Provenance Worth(DrawFrame frame, int slot) =>
-        _isException || (_measures is { } oid && frame.Slow.Number(oid, CellIndex.Of((uint)frame.Ports.Ports[slot].Group)) == 2)
+    private Provenance Worth(DrawFrame frame, int slot, bool isException) =>
+        isException || (_measures is { } oid && frame.Slow.Number(oid, CellIndex.Of((uint)frame.Ports.Ports[slot].Group)) == 2)
             ? Provenance.Allocated
             : Provenance.Measured;
 }

@@ -19,13 +19,13 @@ internal static class SheetValues
     public static double? Read(SnmpValue value, SheetColumn column)
     {
         double? number = value.TryGetInt64(out var whole) ? whole : column.IsText ? Parse(value) : null;
-        return number * column.Unit.InBase() is { } found && found >= 0 && found <= Most(column.Holds) ? found : null;
+        return number / column.Unit.PerBase() is { } found && found >= 0 && found <= Most(column.Holds) ? found : null;
     }
 
     public static Power? Watts(SnmpValue value, SheetColumn column) => Read(value, column) is { } watts ? Power.FromWatts(watts) : null;
 
     /// <summary>The step of a watt column: that of its unit; text has as many decimals as it likes, so the first is counted.</summary>
-    public static Power Resolution(SheetColumn column) => Power.FromWatts(column is { IsText: true, Unit: SheetUnit.Watt } ? 0.1 : column.Unit.InBase());
+    public static Power Resolution(SheetColumn column) => Power.FromWatts(column is { IsText: true, Unit: SheetUnit.Watt } ? 0.1 : 1 / column.Unit.PerBase());
 
     private static double? Parse(SnmpValue value) =>
         value.TryGetText(out var text) && double.TryParse(

@@ -40,7 +40,7 @@ internal sealed class VoltsAmperesSource(DrawSheet sheet, SheetColumn volts, She
             if (slot >= 0 && SheetValues.Read(value, amperes) is { } ampere && voltage.TryGetValue(slot, out var volt))
             {
                 // Each factor is known to its own step; their effects add up.
-                var step = (volt * amperes.Unit.InBase()) + (ampere * volts.Unit.InBase());
+                var step = (volt / amperes.Unit.PerBase()) + (ampere / volts.Unit.PerBase());
                 into.Put(slot, new PortDraw(Power.FromWatts(volt * ampere), Provenance.Derived, Power.FromWatts(step), TimeSpan.Zero));
             }
         }

@@ -1,0 +1,92 @@
+using PoeWatch.Domain.DrawSheets;
+using PoeWatch.Domain.Poe;
+using PoeWatch.Domain.Quantities;
+using PoeWatch.Domain.Readings;
+using PoeWatch.Snmp;
+
+namespace PoeWatch.Monitoring.Polling.DrawSources;
+
+/// <summary>Puts together what the checks of one group need. Pure.</summary>
+/// <param name="draws">What the source says of each port.</param>
+/// <param name="allocations">What the PSE set aside; null where nothing says.</param>
+/// <param name="limits">Most watts that a port may give, by slot.</param>
+internal sealed class GroupJudge(
+    PortTable table, DrawSlots draws, DrawSlots? allocations, IReadOnlyDictionary<int, Power> limits, Func<int, PoeType> typeOf)
+{
+    // IEEE 802.3-2022 ends at 99.9 W a port (Table 145-16).
+    private static readonly Power s_portMax = Power.FromWatts(99.9);
+
+    /// <summary>Sums of the slots of one group.</summary>
+    public GroupSums Sums(IReadOnlyList<int> slots, Power? total, Power? budget)
+    {
+        var (sum, resolution) = (Power.Zero, Power.Zero);
+        var (delivering, unknown, above) = (0, 0, 0);
+        Power? allocated = Power.Zero;
+        foreach (var slot in slots)
+        {
+            PortDraw draw = draws[slot];
+            var isAtPse = draw.Provenance is Provenance.Measured or Provenance.Derived or Provenance.Estimated;
+            sum += isAtPse ? draw.Watts : Power.Zero;
+            resolution = isAtPse ? Power.Max(resolution, draw.Resolution) : resolution;
+            if (table.IsDelivering(slot))
+            {
+                delivering++;
+                unknown += isAtPse ? 0 : 1;
+                above += isAtPse && draw.Watts > Ceiling(slot) * 1.1 ? 1 : 0;
+                allocated += Allocated(slot) ?? DrawDecoder.ClassCeiling(table.Assigned[slot], typeOf(slot));
+            }
+        }
+
+        return new GroupSums(sum, delivering, unknown, above, resolution, total, budget, allocated);
+    }
+
+    /// <summary>The delivering ports with what their draws may be an echo of; null where one has no measured draw.</summary>
+    public IReadOnlyCollection<ShownDraw>? Shown(IReadOnlyList<int> slots)
+    {
+        var shown = new List<ShownDraw>();
+        foreach (var slot in slots.Where(table.IsDelivering))
+        {
+            if (draws[slot].Provenance != Provenance.Measured)
+            {
+                return null;
+            }
+
+            shown.Add(new ShownDraw(slot, draws[slot].Watts, draws[slot].Resolution, ClassCeilings(table.Assigned[slot]), Allocated(slot)));
+        }
+
+        return shown;
+    }
+
+    private Power? Allocated(int slot) => allocations is not null && allocations[slot].IsKnown ? allocations[slot].Watts : null;
+
+    private Power Ceiling(int slot) => limits.TryGetValue(slot, out Power limit) && limit > Power.Zero
+        ? limit
+        : DrawDecoder.ClassCeiling(table.Assigned[slot], typeOf(slot)) ?? s_portMax;
+
+    // Class 4 of RFC 3621 may be any class from 4 up.
+    private static Power[] ClassCeilings(PoeClass? assigned) => assigned switch
+    {
+        null => [],
+        PoeClass.Class4 => [.. Enumerable.Range(4, 5).Select(c => PoeTables.LimitsOf((PoeClass)c, PoeClause.Clause145).PseMinimumOutput)],
+        <= PoeClass.Class3 => [PoeTables.LimitsOf(assigned.Value, PoeClause.Clause33).PseMinimumOutput, PoeTables.LimitsOf(assigned.Value, PoeClause.Clause145).PseMinimumOutput],
+        _ => [PoeTables.LimitsOf(assigned.Value, PoeClause.Clause145).PseMinimumOutput],
+    };
+
+    /// <summary>Limits of the sheet's column, by slot.</summary>
+    public static Dictionary<int, Power> Limits(DrawSheet? sheet, DrawFrame frame)
+    {
+        var limits = new Dictionary<int, Power>();
+        if (sheet?.Column(SheetQuantity.Limit) is { } column)
+        {
+            foreach (var (index, value) in frame.Slow[Oid.Parse(column.Oid)])
+            {
+                if (frame.Ports.Slot(column.Index, index) is >= 0 and var slot && SheetValues.Watts(value, column) is { } watts)
+                {
+                    limits[slot] = watts;
+                }
+            }
+        }
+
+        return limits;
+    }
+}
