@@ -29,11 +29,14 @@ public sealed class SnmpdDoors : IAsyncLifetime
 
     internal Service Service { get; private set; } = null!;
 
-    /// <summary>As RFC 3621 and IEEE Std 802.3.1 define the objects; the figures are made up.</summary>
+    /// <summary>
+    /// As RFC 3621 and IEEE Std 802.3.1 define the objects; the figures are made up. The agent tells of this machine's own interfaces too, so those of the
+    /// recording have numbers that it does not use.
+    /// </summary>
     internal static Recording Values => new Recording()
-        .Port(1, 1, state: 3, classification: 5).Interface(1, "port1").Draw(Recording.IeeeDraw, "1.1", 18_250)
-        .Port(1, 2, state: 2, classification: 1).Interface(2, "port2").Draw(Recording.IeeeDraw, "1.2", 0)
-        .Port(1, 6, state: 3, classification: 3).Interface(6, "port6")
+        .Port(1, 1, state: 3, classification: 5).Interface(101, "port1").Draw(Recording.IeeeDraw, "1.1", 18_250)
+        .Port(1, 2, state: 2, classification: 1).Interface(102, "port2").Draw(Recording.IeeeDraw, "1.2", 0)
+        .Port(1, 6, state: 3, classification: 3).Interface(106, "port6")
         .Group(1, powerW: 240, drawW: 24);
 
     public async ValueTask InitializeAsync()

@@ -88,7 +88,9 @@ public sealed class SnmpdTests(SnmpdDoors doors) : IClassFixture<SnmpdDoors>
 
         Assert.True(code == 0, output);
         Assert.Contains("group 1: budget 240 W, draw 24 W", output, StringComparison.Ordinal);
-        Assert.Matches(@"port 1/1 +delivering +class 4 +18250 mW", output);
+        Assert.Matches(@"read +IEEE 802\.3\.1 actual power: .*1\.3\.111\.2\.802\.3\.1\.8\.1\.1\.1\.15", output);
+        Assert.Matches(@"port 1/1 +delivering +class 4 +18\.25 W +measured, IEEE 802\.3\.1 actual power, step 0\.001 W", output);
+        Assert.Matches(@"port1 \(ifIndex 101: ", output);
         Assert.Matches(@"port 1/2 +searching +- ", output);
     }
 
