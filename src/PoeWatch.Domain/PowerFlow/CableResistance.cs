@@ -68,7 +68,7 @@ public static class CableResistance
         var rest = segment.MeasuredLoop is null ? CordsAndContacts(segment.Installation) : Resistance.Zero;
         var sideBySide = segment.Pairs == 4 ? 2.0 : 1.0;
         var degrees = CableHeat.DegreesPerSquareAmpere(segment);
-        var warmed = degrees > 0.0 ? CableCopper(segment, copper) / Warmth(segment.Conductor) * (PerDegree * degrees) : Resistance.Zero;
+        var warmed = degrees > 0.0 ? CopperAt20(segment) * (PerDegree * degrees) : Resistance.Zero;
         return new SegmentLaw((copper + rest).Ohms / sideBySide, warmed.Ohms / sideBySide, least.Ohms, degrees);
     }
 
@@ -84,19 +84,28 @@ public static class CableResistance
         }
 
         var conductor = tester / 2.0;
-        if (segment.Installation.MeasuredAt is not { } measuredAt)
+        if (segment.Installation.MeasuredAt is null)
         {
             return conductor; // It counts as it is.
         }
 
-        var warming = CableCopper(segment, conductor);
-        return (conductor - warming) + (warming * (Warmth(segment.Conductor) / Warmth(measuredAt)));
+        return conductor - MeasuredCopper(segment, tester) + (CopperAt20(segment) * Warmth(segment.Conductor));
     }
 
-    /// <summary>The part of a conductor that warms with the cable: of a measured loop what is neither contact nor cord.</summary>
-    private static Resistance CableCopper(CableSegment segment, Resistance conductor) => segment.MeasuredLoop is null
-        ? conductor
-        : Resistance.Max(Resistance.Zero, conductor - CordsAndContacts(segment.Installation));
+    /// <summary>One conductor of the cable alone at 20 °C. A measured loop of which no temperature is said counts as measured there.</summary>
+    private static Resistance CopperAt20(CableSegment segment)
+    {
+        if (segment.MeasuredLoop is { } tester)
+        {
+            return MeasuredCopper(segment, tester) / Warmth(segment.Installation.MeasuredAt ?? Temperature.FromCelsius(ReferenceCelsius));
+        }
+
+        return CopperAtDesign(segment) / Warmth(segment.Conductor);
+    }
+
+    /// <summary>What of a measured conductor warms with the cable: neither contacts nor cords, where they are written.</summary>
+    private static Resistance MeasuredCopper(CableSegment segment, Resistance tester) =>
+        Resistance.Max(Resistance.Zero, (tester / 2.0) - CordsAndContacts(segment.Installation));
 
     private static Resistance CordsAndContacts(CableInstallation installation) =>
         installation.CordConductor + (installation.PerContact * installation.Contacts);

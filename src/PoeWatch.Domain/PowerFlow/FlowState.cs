@@ -23,8 +23,10 @@ internal sealed class FlowState
         Offset = new double[tree.Count];
         Slope = new double[tree.Count];
         Ohms = new double[tree.Count];
+        Lift = new double[tree.Count];
         for (var index = 0; index < tree.Count; index++)
         {
+            Ohms[index] = tree.LawOf(index).OhmsAt(0.0);
             var place = tree.Place(index);
             if (!demandByDevice.TryGetValue(place.ElementId, out var demand))
             {
@@ -59,7 +61,10 @@ internal sealed class FlowState
     /// <summary>Constant power that each place takes at its input, whatever its voltage; what its children draw in the same domain comes on top.</summary>
     internal double[] ConstantWatts { get; }
 
-    /// <summary>Loop of the segment to each place, at the temperature that the current gives it.</summary>
+    /// <summary>Work space of the sweep: by how much the tangent of a segment's drop lies below its slope times the current, in V.</summary>
+    internal double[] Lift { get; }
+
+    /// <summary>Loop of the segment to each place, as warm as the current makes it. While a solution is sought, the slope of its drop.</summary>
     internal double[] Ohms { get; }
 
     /// <summary>Work space of the sweep.</summary>
@@ -78,32 +83,6 @@ internal sealed class FlowState
 
     /// <summary>Watts into the segment to a place.</summary>
     internal double FeedingWatts(int index) => FeedingVolts(index) * Amperes[index];
-
-    /// <summary>Resistances as without any current.</summary>
-    internal void LetCool()
-    {
-        for (var index = 0; index < Ohms.Length; index++)
-        {
-            Ohms[index] = Tree.LawOf(index).OhmsAt(0.0);
-        }
-    }
-
-    /// <summary>Resistances as the currents of the last solution leave them. False where none of them changed by more than the share.</summary>
-    internal bool LetWarm(double share)
-    {
-        var hasChanged = false;
-        for (var index = 0; index < Ohms.Length; index++)
-        {
-            var ohms = Tree.LawOf(index).OhmsAt(Amperes[index]);
-            if (ohms - Ohms[index] > share * ohms)
-            {
-                Ohms[index] = ohms;
-                hasChanged = true;
-            }
-        }
-
-        return hasChanged;
-    }
 
     /// <summary>Loads at every place before any output of a converter is known.</summary>
     internal void LayLoads()

@@ -1,16 +1,14 @@
 namespace PoeWatch.Domain.PowerFlow;
 
 /// <summary>
-/// Solves the voltages of a run. A domain of one place has the closed form. A larger one is swept backward and forward: backward, every
-/// place is replaced by its tangent <c>i = a + b u</c> at the voltages found last (Newton's method, eliminated along the tree), forward,
-/// the voltages follow. Begun at the source voltage everywhere, the voltages can only fall towards the physical solution: the load current
-/// P/v is convex and the network's matrix stays an M-matrix above that solution. So a pivot that is not positive, or a voltage that falls to
-/// zero, proves that there is no solution at all.
+/// Solves the voltages of a run. A domain of one place whose segment no current warms has the closed form. Any other is swept backward and forward: backward, every load and
+/// every drop is replaced by its tangent at the solution found last (Newton's method, eliminated along the tree into <c>i = a + b u</c>), forward, the voltages follow.
 /// </summary>
 /// <remarks>
-/// Where current warms a bundle, resistance depends on current. Begun without that warmth, solved and warmed in turns: a larger resistance anywhere never lowers a current, and a
-/// larger current never lowers a resistance, so resistances and currents only rise from turn to turn. They stay below those of any solution that there is, hence settle at the
-/// lowest one, the physical; where there is none they rise until a turn cannot be fed.
+/// Write every place as "current = what it takes at its volts, and its children's", "volts below the feed = drop of that current". Both sides only rise with currents and volts lost,
+/// and both are convex: P/v, and the drop of a segment whose resistance grows with its warmth, the larger of two convex ones in guaranteed mode. Begun without currents and without
+/// loss, Newton's method on such equations climbs towards the lowest solution, the physical one, and cannot pass it; below it the matrix stays an M-matrix. So a pivot that is
+/// not positive, or a voltage that falls to zero, proves that there is no solution at all.
 /// </remarks>
 internal static class FlowSweep
 {
@@ -23,35 +21,8 @@ internal static class FlowSweep
     /// </summary>
     internal const int MostSweeps = 100;
 
-    /// <summary>Largest change of a resistance by the warmth of the last currents, as a share of it.</summary>
-    internal const double WarmthTolerance = 1e-12;
-
-    /// <summary>Away from collapse 4 to 8 turns do; what has not settled by then lies at the edge of collapse and counts as collapsed.</summary>
-    internal const int MostTurns = 200;
-
     /// <summary>Fills voltages and currents. False where the run cannot be fed; the state then says where.</summary>
     internal static bool Solve(FlowState state)
-    {
-        state.LetCool();
-        for (var turn = 0; turn < MostTurns; turn++)
-        {
-            if (!SolveAsWarm(state))
-            {
-                return false;
-            }
-
-            if (!state.Tree.IsWarmedByCurrent || !state.LetWarm(WarmthTolerance))
-            {
-                return true;
-            }
-        }
-
-        state.CollapsedAt = 0;
-        return false;
-    }
-
-    /// <summary>Solves with the resistances as they are.</summary>
-    private static bool SolveAsWarm(FlowState state)
     {
         var tree = state.Tree;
         state.CollapsedAt = -1;
@@ -59,7 +30,7 @@ internal static class FlowSweep
         for (var number = tree.Domains.Count - 1; number >= 0; number--)
         {
             var domain = tree.Domains[number];
-            if (!(domain.Places.Count == 1 ? SolveSingle(state, domain) : SolveTree(state, domain)))
+            if (!(HasClosedForm(tree, domain) ? SolveSingle(state, domain) : SolveTree(state, domain)))
             {
                 return false;
             }
@@ -73,6 +44,8 @@ internal static class FlowSweep
 
         return true;
     }
+
+    private static bool HasClosedForm(FlowTree tree, FlowDomain domain) => domain.Places.Count == 1 && !tree.LawOf(domain.Head).IsWarmedByCurrent;
 
     private static bool SolveSingle(FlowState state, FlowDomain domain)
     {
@@ -95,6 +68,7 @@ internal static class FlowSweep
         foreach (var place in domain.Places)
         {
             state.Volts[place] = domain.SourceVolts;
+            state.Amperes[place] = 0.0;
         }
 
         // The tangents: i = Offset + Slope * u, u being the volts at the feeding end of the place's segment.
@@ -115,6 +89,7 @@ internal static class FlowSweep
 
             if (change <= Tolerance * domain.SourceVolts)
             {
+                LayWarmth(state, domain);
                 return true;
             }
         }
@@ -133,6 +108,11 @@ internal static class FlowSweep
             slope[place] = -state.ConstantWatts[place] / (volts * volts);
         }
 
+        if (tree.IsWarmedByCurrent)
+        {
+            LayTangents(state, domain);
+        }
+
         for (var at = domain.Places.Count - 1; at >= 0; at--)
         {
             var place = domain.Places[at];
@@ -143,7 +123,7 @@ internal static class FlowSweep
                 return false;
             }
 
-            offset[place] /= pivot;
+            offset[place] = (offset[place] + (slope[place] * state.Lift[place])) / pivot;
             slope[place] /= pivot;
             if (at > 0)
             {
@@ -164,7 +144,7 @@ internal static class FlowSweep
             var place = domain.Places[at];
             var feeding = at == 0 ? domain.SourceVolts : state.Volts[state.Tree.ParentOf(place)];
             var amperes = offset[place] + (slope[place] * feeding);
-            var volts = feeding - (amperes * state.Ohms[place]);
+            var volts = feeding - (amperes * state.Ohms[place]) + state.Lift[place];
             if (volts <= 0.0)
             {
                 state.CollapsedAt = place;
@@ -177,5 +157,21 @@ internal static class FlowSweep
         }
 
         return change;
+    }
+
+    private static void LayTangents(FlowState state, FlowDomain domain)
+    {
+        foreach (var place in domain.Places)
+        {
+            (state.Ohms[place], state.Lift[place]) = state.Tree.LawOf(place).TangentAt(state.Amperes[place]);
+        }
+    }
+
+    private static void LayWarmth(FlowState state, FlowDomain domain)
+    {
+        foreach (var place in domain.Places)
+        {
+            state.Ohms[place] = state.Tree.LawOf(place).OhmsAt(state.Amperes[place]);
+        }
     }
 }

@@ -18,7 +18,7 @@ internal static class LimitWording
     internal static LimitMargin Collapse(FlowState state, double mostWatts, double askedWatts, bool isBroken)
     {
         var place = state.Tree.Place(state.CollapsedAt);
-        var carries = $"Segment {place.Incoming.Id} to {place.ElementId} ({Number(state.Ohms[state.CollapsedAt])} ohm)";
+        var carries = $"Segment {place.Incoming.Id} to {place.ElementId} ({Number(state.Tree.LawOf(state.CollapsedAt).OhmsAt(0.0))} ohm)";
         var sentence = isBroken
             ? $"{carries} cannot carry what hangs behind it: the devices of the run ask for {Number(askedWatts)} W together, "
                 + $"at {Number(mostWatts)} W the voltage collapses."

@@ -12,5 +12,16 @@ internal readonly record struct SegmentLaw(double BaseOhms, double OhmsPerSquare
 {
     internal bool IsWarmedByCurrent => DegreesPerSquareAmpere > 0.0;
 
+    /// <summary>
+    /// The drop as a straight line that touches it at a current: slope times the current less the lift. The drop is convex, so the line lies below it everywhere.
+    /// </summary>
+    internal (double SlopeOhms, double LiftVolts) TangentAt(double amperes)
+    {
+        var square = amperes * amperes;
+        return BaseOhms + (OhmsPerSquareAmpere * square) >= LeastOhms
+            ? (BaseOhms + (3.0 * OhmsPerSquareAmpere * square), 2.0 * OhmsPerSquareAmpere * square * amperes)
+            : (LeastOhms, 0.0);
+    }
+
     internal double OhmsAt(double amperes) => Math.Max(LeastOhms, BaseOhms + (OhmsPerSquareAmpere * amperes * amperes));
 }

@@ -17,7 +17,7 @@ internal sealed class NodalAnalysis
     private const double Settled = 1e-11;
     private const double SmallestStep = 1e-8;
 
-    private readonly List<(FlowNode Place, int Parent, double? FixedFeed, double? Output, double Ohms, double Efficiency, double Own, double Demand)> _places = [];
+    private readonly List<(FlowNode Place, int Parent, double? FixedFeed, double? Output, SegmentByHand Segment, double Efficiency, double Own, double Demand)> _places = [];
     private readonly OperatingMode _mode;
 
     public NodalAnalysis(CableRun run, IReadOnlyDictionary<string, Power> demand, OperatingMode mode)
@@ -58,7 +58,7 @@ internal sealed class NodalAnalysis
         var efficiency = converter?.Efficiency.Fraction ?? 1.0;
         var named = demand.GetValueOrDefault(place.ElementId).Watts;
         _places.Add((
-            place, parent, fixedFeed, output, CableResistance.Of(place.Incoming, _mode, feed).Ohms, efficiency,
+            place, parent, fixedFeed, output, SegmentByHand.Of(place.Incoming, _mode, feed), efficiency,
             (place.Extender?.OwnDraw ?? converter?.OwnDraw ?? Power.Zero).Watts, place.Kind == FlowNodeKind.Device ? named : named / efficiency));
         var at = _places.Count - 1;
         foreach (var child in place.Children)
@@ -75,7 +75,7 @@ internal sealed class NodalAnalysis
 
     private double FeedVolts(int at, Vector<double> volts) => _places[at].FixedFeed ?? volts[_places[at].Parent];
 
-    private double Amperes(int at, Vector<double> volts) => (FeedVolts(at, volts) - volts[at]) / _places[at].Ohms;
+    private double Amperes(int at, Vector<double> volts) => _places[at].Segment.At(FeedVolts(at, volts) - volts[at]).Amperes;
 
     private (Vector<double> Volts, double Reached) BroughtUp(Vector<double> from, Func<double, (double Own, double Demand)> shares, double goal)
     {
@@ -128,8 +128,8 @@ internal sealed class NodalAnalysis
         for (var at = 0; at < _places.Count; at++)
         {
             var place = _places[at];
-            var siemens = 1.0 / place.Ohms;
-            surplus[at] += Amperes(at, volts) - (((place.Own * own) + (place.Demand * demand)) / volts[at]);
+            var (arriving, siemens) = place.Segment.At(FeedVolts(at, volts) - volts[at]);
+            surplus[at] += arriving - (((place.Own * own) + (place.Demand * demand)) / volts[at]);
             slopes[at, at] += -siemens + (((place.Own * own) + (place.Demand * demand)) / (volts[at] * volts[at]));
             if (place.FixedFeed is null)
             {
@@ -142,7 +142,7 @@ internal sealed class NodalAnalysis
             }
 
             // What the place takes, its parent hands on: at its own volts, or converted from its input's volts to the regulated ones.
-            var (parent, amperes) = (_places[place.Parent], Amperes(at, volts));
+            var (parent, amperes) = (_places[place.Parent], arriving);
             var ratio = (parent.Output is { } regulated ? regulated / volts[place.Parent] : 1.0) / parent.Efficiency;
             surplus[place.Parent] -= amperes * ratio;
             slopes[place.Parent, at] += siemens * ratio;

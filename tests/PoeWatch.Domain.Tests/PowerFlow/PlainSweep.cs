@@ -13,6 +13,7 @@ internal sealed class PlainSweep(CableRun run, IReadOnlyDictionary<string, Power
 {
     private const int MostSweeps = 20_000;
     private readonly Dictionary<string, double> _volts = [];
+    private readonly Dictionary<string, SegmentByHand> _segments = [];
     private double _change;
     private bool _isCollapsed;
 
@@ -59,7 +60,12 @@ internal sealed class PlainSweep(CableRun run, IReadOnlyDictionary<string, Power
     private void Lower(FlowNode place, double feedVolts, PoeType feed)
     {
         var amperes = Amperes(place, feedVolts);
-        var volts = feedVolts - (amperes * CableResistance.Of(place.Incoming, mode, feed).Ohms);
+        if (!_segments.TryGetValue(place.ElementId, out var segment))
+        {
+            _segments[place.ElementId] = segment = SegmentByHand.Of(place.Incoming, mode, feed);
+        }
+
+        var volts = feedVolts - (amperes * segment.OhmsAt(amperes));
         _isCollapsed |= volts <= 0;
         _change = Math.Max(_change, Math.Abs(volts - _volts.GetValueOrDefault(place.ElementId, feedVolts + 1)));
         _volts[place.ElementId] = volts;

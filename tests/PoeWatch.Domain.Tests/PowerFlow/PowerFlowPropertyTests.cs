@@ -98,6 +98,36 @@ public sealed class PowerFlowPropertyTests
         })).Solve()));
 
     [Fact]
+    public void Larger_bundle_never_draws_less_nor_lifts_a_voltage() => Check(drawn =>
+        AssertHeavier(drawn.Solve(), drawn.WithRoot(root => Mapped(root, place => place with
+        {
+            Incoming = place.Incoming with { Installation = place.Incoming.Installation with { BundledCables = Math.Min(100, place.Incoming.Installation.BundledCables + 10) } },
+        })).Solve()));
+
+    [Fact]
+    public void One_more_contact_never_draws_less_nor_lifts_a_voltage() => Check(drawn =>
+        AssertHeavier(drawn.Solve(), drawn.WithRoot(root => Mapped(root, place => place with
+        {
+            // A measured loop has its contacts in it already.
+            Incoming = place.Incoming.MeasuredLoop is not null ? place.Incoming : place.Incoming with
+            {
+                Installation = place.Incoming.Installation with { Contacts = place.Incoming.Installation.Contacts + 1 },
+            },
+        })).Solve()));
+
+    [Fact]
+    public void Current_and_the_warmth_that_it_makes_agree() => Check(drawn =>
+    {
+        var state = new FlowState(new FlowTree(drawn.Run, drawn.Mode), drawn.Demand);
+        Assert.True(FlowSweep.Solve(state));
+        for (var index = 0; index < state.Tree.Count; index++)
+        {
+            var ohms = state.Tree.LawOf(index).OhmsAt(state.Amperes[index]);
+            Assert.Equal(ohms, state.Ohms[index], 1e-9 * ohms);
+        }
+    });
+
+    [Fact]
     public void Guarantee_never_promises_more_than_is_expected() => Check(drawn =>
         AssertHeavier((drawn with { Mode = OperatingMode.Expected }).Solve(), (drawn with { Mode = OperatingMode.Guaranteed }).Solve()));
 
@@ -111,12 +141,25 @@ public sealed class PowerFlowPropertyTests
         var share = 0.1 + (0.8 * new Random(drawn.Seed).NextDouble());
         var split = drawn.WithRoot(root => Extender(
             "joint",
-            root.Incoming with { Length = root.Incoming.Length * share },
-            [root with { Incoming = root.Incoming with { Length = root.Incoming.Length * (1 - share) } }],
+            Share(root.Incoming, share),
+            [root with { Incoming = Share(root.Incoming, 1 - share) }],
             ownWatts: 0));
 
         AssertSame(drawn.Solve(), split.Solve());
     });
+
+    // Cords and contacts lie along the segment as the cable does.
+    private static CableSegment Share(CableSegment segment, double share) => segment with
+    {
+        Length = segment.Length * share,
+        MeasuredLoop = segment.MeasuredLoop * share,
+        Installation = segment.Installation with
+        {
+            Cords = segment.Installation.Cords * share,
+            CordConductor = segment.Installation.CordConductor * share,
+            PerContact = segment.Installation.PerContact * share,
+        },
+    };
 
     private static void Check(Action<DrawnRun> holds, int? rounds = null, [CallerMemberName] string property = "")
     {

@@ -72,7 +72,7 @@ internal static class RandomRuns
     private static FlowNode Place(Random random, ref int number, int depth, int deepest, int most)
     {
         var id = $"e{++number}";
-        var cable = Cable(1 + (99 * random.NextDouble()), s_gauges[random.Next(4)], random.Next(2) == 0 ? 2 : 4, -20 + (80 * random.NextDouble()));
+        var cable = Hung(Cable(1 + (99 * random.NextDouble()), s_gauges[random.Next(4)], random.Next(2) == 0 ? 2 : 4, -20 + (80 * random.NextDouble())), random);
         var kind = depth == deepest || number > most ? 0 : random.Next(depth == 1 ? 1 : 0, 4);
         if (kind == 0)
         {
@@ -91,6 +91,30 @@ internal static class RandomRuns
             1 => Extender(id, cable, children, ownWatts: own),
             2 => PassThrough(id, cable, children, outputVolts: null, efficiency: 0.9 + (0.1 * random.NextDouble()), ownWatts: own),
             _ => PassThrough(id, cable, children, outputVolts: 48 + (8 * random.NextDouble()), efficiency: 0.85 + (0.1 * random.NextDouble()), ownWatts: own),
+        };
+    }
+
+    // Every second cable hangs in a bundle, every second has cords and contacts, every eighth was measured.
+    private static CableSegment Hung(CableSegment cable, Random random)
+    {
+        var isMeasured = random.Next(8) == 0;
+        var plain = new CableInstallation();
+        return cable with
+        {
+            Material = random.Next(8) == 0 ? ConductorMaterial.CopperCladAluminium : ConductorMaterial.Copper,
+            MeasuredLoop = isMeasured ? Resistance.FromOhms(0.5 + (30 * random.NextDouble())) : null,
+            Installation = plain with
+            {
+                Cords = Length.FromMeters(random.Next(2) == 0 ? 0 : 10 * random.NextDouble()),
+                CordConductor = Resistance.FromOhms(random.Next(2) == 0 ? 0 : random.NextDouble()),
+                Contacts = random.Next(0, 5),
+                PerContact = Resistance.FromOhms(0.3 * random.NextDouble()),
+                BundledCables = random.Next(2) == 0 ? 0 : random.Next(1, 101),
+                BundleCategory = (BundledCable)random.Next(1, 4),
+                MeasuredAt = random.Next(2) == 0 ? null : Temperature.FromCelsius(40 * random.NextDouble()),
+                IsTemperatureKnown = random.Next(2) == 0,
+                PairUnbalance = Ratio.FromPercent(10 * random.NextDouble()),
+            },
         };
     }
 }
