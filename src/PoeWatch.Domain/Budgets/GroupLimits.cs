@@ -57,11 +57,13 @@ public static class GroupLimits
     private static LimitMargin Margin(LimitKind kind, string element, Power limit, Power value, string subject)
     {
         var isBroken = value > limit;
-        var verdict = isBroken ? $"{value - limit} too much" : $"{limit - value} left";
+        var verdict = isBroken ? $"{Watts(value - limit)} too much" : $"{Watts(limit - value)} left";
         return new LimitMargin(kind, element, limit.Watts, value.Watts, "W", ByDesign)
         {
             IsBroken = isBroken,
-            Sentence = $"{subject} {value}, at most {limit}: {verdict}.",
+            Sentence = $"{subject} {Watts(value)}, at most {Watts(limit)}: {verdict}.",
         };
     }
+
+    private static string Watts(Power power) => string.Create(CultureInfo.InvariantCulture, $"{power.Watts:0.##} W");
 }

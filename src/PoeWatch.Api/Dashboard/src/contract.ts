@@ -112,6 +112,77 @@ export interface Series {
   gaps: { start: string; end: string; durationSeconds: number; reason: string }[];
 }
 
+export interface Group {
+  groupNumber: number;
+  draw: Draw;
+  budgetW: number;
+  headroomW: number | null;
+  headroomAtLeast: boolean;
+  grade: Grade;
+  account: GroupAccount | null;
+}
+
+export interface GroupAccount {
+  policy: string;
+  guardBandW: number;
+  allocatedW: number | null;
+  allocatedProvenance: string;
+  allocationHeadroomW: number | null;
+  requestedW: number;
+  bindingLimit: Limit | null;
+  worstLoadCaseId: string;
+  worstDemandW: number;
+  worstBindingLimit: Limit;
+  supplies: {
+    supplyCount: number;
+    redundancy: string;
+    allW: number;
+    afterLossW: number;
+    survivesLossNow: boolean | null;
+    survivesLossByDesign: boolean;
+  } | null;
+  upsId: string | null;
+}
+
+export interface Switch {
+  id: string;
+  name: string;
+  groups: Group[];
+}
+
+export interface ShedPlan {
+  usableW: number;
+  droppedPortRefs: string[];
+  comingBackPortRefs: string[];
+}
+
+export interface GroupDetail {
+  extraOnRunsW: number | null;
+  extraOnRunsLimit: Limit | null;
+  shedOrder: {
+    portRef: string;
+    priority: string;
+    isPriorityRead: boolean;
+    designedCriticality: string;
+    reserveW: number;
+    isFed: boolean;
+  }[];
+  isPriorityKnown: boolean;
+  afterSupplyLoss: ShedPlan | null;
+  conflicts: { portRef: string; keptLongerPortRef: string }[];
+}
+
+export interface Ups {
+  id: string;
+  name: string;
+  runtimeSeconds: number | null;
+  runtimeAtLeast: boolean;
+  worstLoadCaseId: string;
+  worstRuntimeSeconds: number | null;
+  wantedRuntimeSeconds: number | null;
+  isShortByDesign: boolean;
+}
+
 export interface PolePlacement {
   poleId: string;
   poleName: string;

@@ -5,6 +5,7 @@ import { all, follow, get, KeyNeeded, useKey } from './api';
 import type { Alarm, Health, LiveEvent, Pole, Site } from './contract';
 import { byId } from './dom';
 import { startExport } from './evidence';
+import { Groups } from './groups';
 import { Masts, patterns } from './masts';
 import { Planning } from './planning';
 import { PolePanel } from './pole';
@@ -13,6 +14,7 @@ import { urgency } from './words';
 
 const historyEveryMs = 30_000;
 const factsEveryMs = 2_000;
+const groupsEveryMs = 10_000;
 
 class Page {
   readonly #poles = new Map<string, Pole>();
@@ -22,6 +24,7 @@ class Page {
   readonly #panel: PolePanel;
   readonly #alarmList: AlarmList;
   readonly #planning = new Planning();
+  readonly #groups = new Groups();
   #now = Date.now();
   #factsAt = 0;
   #reading: Promise<void> | null = null;
@@ -35,6 +38,7 @@ class Page {
     document.title = `${site.name}: PoeWatch`;
     startExport(() => this.#masts.chosen);
     window.setInterval(() => void this.#quietly(this.#panel.renewHistory()), historyEveryMs);
+    window.setInterval(() => void this.#quietly(this.#groups.renew()), groupsEveryMs);
   }
 
   event(type: string, event: LiveEvent): void {
@@ -65,6 +69,7 @@ class Page {
     this.#health(health);
     this.#paint();
     if (this.#masts.chosen) await this.#choose(this.#masts.chosen);
+    await this.#groups.renew();
     await this.#planning.start();
   }
 

@@ -117,6 +117,7 @@ export function patterns(): SVGSVGElement {
   return svg(
     'svg', { class: 'patterns', 'aria-hidden': 'true', width: 0, height: 0 },
     pattern('hatched', 5, svg('path', { d: 'M-1 6L6 -1M-1 1L1 -1M4 6L6 4', class: 'pattern-line' })),
+    pattern('guard', 6, svg('path', { d: 'M-1 -1L7 7M-1 5L1 7M5 -1L7 1', class: 'guard-line' })),
     pattern('dotted', 5, svg('circle', { cx: 2.5, cy: 2.5, r: 1.1, class: 'pattern-dot' })),
   );
 }

@@ -1,5 +1,7 @@
 import assert from 'node:assert/strict';
 import test from 'node:test';
+import { asideIn, barOf, batteryIn, fateOf, suppliesIn } from './budget';
+import type { Group, GroupDetail } from './contract';
 import { EventLines } from './events';
 import { ago, byRoom, drawIn, fullMast, leftIn, mastOf, stepsOf, watts } from './words';
 
@@ -62,4 +64,37 @@ test('events are read across pieces, comments and line ends of all kinds', () =>
 test('next steps come one by one and the caution by itself', () => {
   assert.deepEqual(stepsOf('1. Add no device; 30 W is the limit. 2. Look. Caution: live port.'), ['1. Add no device; 30 W is the limit.', '2. Look.', 'Caution: live port.']);
   assert.deepEqual(stepsOf(''), []);
+});
+
+const group: Group = {
+  groupNumber: 1, draw: { drawAtPseW: 50, ceilingAtPseW: null, provenance: 'measured' }, budgetW: 200, headroomW: 130, headroomAtLeast: false, grade: 'ample',
+  account: {
+    policy: 'by-class', guardBandW: 20, allocatedW: 120, allocatedProvenance: 'class-bound', allocationHeadroomW: 60, requestedW: 130, bindingLimit: null,
+    worstLoadCaseId: 'frost', worstDemandW: 90, worstBindingLimit: { kind: 'group-budget', sentence: '' },
+    supplies: { supplyCount: 2, redundancy: 'n-plus-1', allW: 200, afterLossW: 80, survivesLossNow: false, survivesLossByDesign: false }, upsId: null,
+  },
+};
+
+test('the bar of a group is as long as its capacity, or as what flows where that is more', () => {
+  assert.deepEqual(barOf(group), { drawn: 0.25, guardFrom: 0.9, capacity: 1, aside: 0.6, afterLoss: 0.4 });
+  assert.equal(barOf({ ...group, draw: { ...group.draw, drawAtPseW: 400 } }).capacity, 0.5);
+  assert.equal(barOf({ ...group, draw: nothing, account: null }).drawn, 0);
+});
+
+test('what a group has set aside is told with its policy, and unknown stays unknown', () => {
+  assert.equal(asideIn(group), '120 W by class, 60.0 W left');
+  assert.equal(asideIn({ ...group, account: { ...group.account!, allocationHeadroomW: -5 } }), '120 W by class, 5.0 W too much');
+  assert.equal(asideIn({ ...group, account: { ...group.account!, allocatedW: null } }), 'unknown (by class)');
+});
+
+test('a lost supply and an empty battery are told in words', () => {
+  assert.match(suppliesIn(group)!, /N\+1.*largest lost 80.0 W: ports would go off now/);
+  const ups = { id: 'u', name: 'Battery', runtimeSeconds: 9000, runtimeAtLeast: true, worstLoadCaseId: 'frost', worstRuntimeSeconds: 3600, wantedRuntimeSeconds: 7200, isShortByDesign: true };
+  assert.equal(batteryIn(ups), 'at least 2.5 h at this draw, 60 min in frost; 2.0 h wanted: too short (Battery)');
+});
+
+test('the fate of a port tells apart what goes, what comes back and what stays', () => {
+  const detail = { afterSupplyLoss: { usableW: 80, droppedPortRefs: ['a', 'b'], comingBackPortRefs: ['b'] } } as unknown as GroupDetail;
+  assert.deepEqual(['a', 'b', 'c'].map((port) => fateOf(detail, port, true)), ['goes off', 'off and on again', 'stays fed']);
+  assert.equal(fateOf(detail, 'a', false), 'not fed now');
 });
