@@ -13,7 +13,7 @@ namespace PoeWatch.Api;
 
 /// <summary>
 /// Wires the REST API, the live stream and the dashboard into a web application. Asks the services for <c>ISiteView</c>, <c>IAlarmDesk</c>,
-/// <c>IAlarmStore</c>, <c>IDesignDesk</c>, <c>IDesignStore</c>, <c>IHistoryStore</c> and <c>IServiceHealth</c>. Call <see cref="ListenPolicy.Check"/>
+/// <c>IAlarmStore</c>, <c>IConditionDesk</c>, <c>IConditionStore</c>, <c>IDesignDesk</c>, <c>IDesignStore</c>, <c>IHistoryStore</c> and <c>IServiceHealth</c>. Call <see cref="ListenPolicy.Check"/>
 /// before anything is bound.
 /// </summary>
 public static class PoeWatchApi
@@ -59,6 +59,7 @@ public static class PoeWatchApi
         PoleEndpoints.Map(api);
         PlacementEndpoints.Map(api);
         AlarmEndpoints.Map(api);
+        ConditionEndpoints.Map(api);
         DesignEndpoints.Map(api);
         HealthEndpoints.Map(api);
         HistoryEndpoints.Map(api);

@@ -144,6 +144,15 @@ public sealed class AccessGateTests
         }
 
         Assert.All(api.AlarmDesk.Asked, a => Assert.Equal("nora", a.Who));
+        var posted = ApiHarness.Post("/api/v1/conditions/wet", """{"holds": true, "until": "2026-11-25T06:00:00Z"}""");
+        posted.Method = HttpMethod.Put;
+        using (var response = await api.Client.SendAsync(With(posted, Operator.Key), ApiHarness.Token))
+        {
+            Assert.Equal(HttpStatusCode.OK, response.StatusCode);
+        }
+
+        Assert.Equal("nora", Assert.Single(api.Conditions.Words).Who);
+        await api.RefusedAsync(HttpStatusCode.Forbidden, With(new HttpRequestMessage(HttpMethod.Delete, "/api/v1/conditions/wet"), Reader.Key));
         await api.RefusedAsync(HttpStatusCode.Forbidden, With(ApiHarness.Post("/api/v1/design/reload", "{}"), Operator.Key));
         Assert.Empty(api.DesignDesk.Applied);
     }

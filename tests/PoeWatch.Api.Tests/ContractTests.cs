@@ -10,7 +10,7 @@ namespace PoeWatch.Api.Tests;
 public sealed partial class ContractTests
 {
     /// <summary>Units that a numeric property may end in, and what is a count, a number of something or a place in a text and needs none.</summary>
-    [GeneratedRegex("(W|Wh|Mw|V|A|M|Ohm|Seconds|Percent|Degrees|Awg|Count|Number|Version|Line|Column)$|^(line|column|udpPort|status)$")]
+    [GeneratedRegex("(W|Wh|Mw|V|A|M|Ohm|Seconds|Percent|Degrees|Celsius|Awg|Count|Number|Version|Line|Column)$|^(line|column|udpPort|status)$")]
     private static partial Regex Unit();
 
     [Fact]
@@ -52,7 +52,7 @@ public sealed partial class ContractTests
         var listed = document.GetProperty("paths").EnumerateObject().ToList();
         Assert.True(routes.Count >= 24, $"{routes.Count} routes");
         Assert.Equal(routes, listed.Select(p => p.Name).Order());
-        foreach (var operation in listed.SelectMany(p => p.Value.EnumerateObject()).Where(o => o.Name is "get" or "post"))
+        foreach (var operation in listed.SelectMany(p => p.Value.EnumerateObject()).Where(o => o.Name is "get" or "post" or "put" or "delete"))
         {
             Assert.False(string.IsNullOrWhiteSpace(operation.Value.GetProperty("summary").GetString()));
             Assert.True(operation.Value.GetProperty("responses").EnumerateObject().Any());

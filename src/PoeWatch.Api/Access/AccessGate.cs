@@ -70,6 +70,12 @@ internal sealed partial class AccessGate(RequestDelegate next, ApiOptions option
             return Problem.Of(ProblemTypes.ForeignOrigin, "A page of another origin made this call.", "Origin", origin, "Use the dashboard of this service.");
         }
 
+        // A page elsewhere cannot send a DELETE without the browser asking us first; it carries no body.
+        if (HttpMethods.IsDelete(request.Method))
+        {
+            return null;
+        }
+
         // A page elsewhere cannot send these two without the browser asking us first, and we never say yes.
         var media = request.ContentType?.Split(';')[0].Trim() ?? "";
         return ChangingMedia.Contains(media, StringComparer.OrdinalIgnoreCase)

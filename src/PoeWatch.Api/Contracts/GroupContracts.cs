@@ -15,6 +15,9 @@ namespace PoeWatch.Api.Contracts;
 public sealed record GroupContract(
     int GroupNumber, DrawContract Draw, double BudgetW, double DesignDemandW, double? HeadroomW, bool HeadroomAtLeast, string Grade, GroupAccountContract? Account)
 {
+    /// <summary>Of its designed ports together, without any limit; null before the first assessment.</summary>
+    public WorstDemandsContract? WorstDemands { get; init; }
+
     internal static GroupContract From(DesignModel design, GroupAssessment group) => new(
         group.Group,
         DrawContract.From(group.Draw),
@@ -129,7 +132,7 @@ public sealed record GroupDetailContract(
         var asked = budgetW is { } budget && group.Account is { } account ? Domain.Quantities.Power.FromWatts(budget) - account.GuardBand : (Domain.Quantities.Power?)null;
         return new GroupDetailContract(
             group.PseId,
-            GroupContract.From(view.Design, group),
+            GroupContract.From(view.Design, group) with { WorstDemands = WorstDemandsContract.From(view.Assessment.Demands?.OfGroup(group.PseId, group.Group)) },
             room?.OnRuns.RoundedW(),
             room is null ? null : LimitContract.From(room.OnRunsBinding),
             room?.OnFreePort.RoundedW(),

@@ -73,7 +73,11 @@ public sealed record PoleContract(
 }
 
 /// <summary>A pole with all that hangs on it.</summary>
-public sealed record PoleDetailContract(PoleContract Pole, IReadOnlyList<CableRunContract> CableRuns);
+public sealed record PoleDetailContract(PoleContract Pole, IReadOnlyList<CableRunContract> CableRuns)
+{
+    /// <summary>Of its runs together, whole; null where it has none.</summary>
+    public WorstDemandsContract? WorstDemands { get; init; }
+}
 
 /// <summary>A device as the design has it.</summary>
 /// <param name="DesignDemandW">What its type may need at its input where a load case says nothing else: a figure of the design, not a reading.</param>
@@ -113,7 +117,7 @@ public sealed record SegmentContract(
 /// <param name="InjectorId">The injector that feeds it; null where a port does.</param>
 /// <param name="SourceLimitW">The most that its source gives, at the PSE.</param>
 /// <param name="DesignDemandNowW">At the PSE, for the worst load case that can be in force now.</param>
-/// <param name="DesignDemandWorstW">At the PSE, for the worst load case of all.</param>
+/// <param name="DesignDemandWorstW">At the PSE, for the worst load case that can still come this season.</param>
 /// <param name="ExcessW">What the live draw exceeds the design demand of now by.</param>
 /// <param name="Headroom">Null where the run is not assessed yet.</param>
 public sealed record CableRunContract(
@@ -135,6 +139,9 @@ public sealed record CableRunContract(
     IReadOnlyList<DeviceContract> Devices,
     IReadOnlyList<SegmentContract> Segments)
 {
+    /// <summary>The same for the load cases that can still come today, where worst, headroom and grade are of the whole season; null where the run is not assessed yet.</summary>
+    public WorstOfRunContract? WorstToday { get; init; }
+
     internal static CableRunContract From(SiteView view, CableRun cableRun)
     {
         var state = view.Assessment.CableRuns.GetValueOrDefault(cableRun.Id);
@@ -156,7 +163,10 @@ public sealed record CableRunContract(
             at is null ? null : view.IsKept(cableRun.Source.Port!.Value.PseId),
             Names.Of(state?.Grade ?? HeadroomGrade.Unknown),
             [.. cableRun.Devices.Select(device => DeviceContract.From(view.Design, device))],
-            [.. cableRun.Root.SelfAndBelow().Select(place => SegmentContract.Of(place.Incoming))]);
+            [.. cableRun.Root.SelfAndBelow().Select(place => SegmentContract.Of(place.Incoming))])
+        {
+            WorstToday = WorstOfRunContract.From(state?.WorstToday),
+        };
     }
 }
 

@@ -28,6 +28,9 @@ public sealed record SiteContract(
     int ActiveAlarmCount,
     IReadOnlyList<string> SilentPseIds)
 {
+    /// <summary>Of all runs together; null before the first assessment.</summary>
+    public WorstDemandsContract? WorstDemands { get; init; }
+
     internal static SiteContract From(SiteView view) => new(
         view.Design.Site.Name,
         view.Design.Site.TimeZoneId,
@@ -39,7 +42,10 @@ public sealed record SiteContract(
         Enum.GetValues<HeadroomGrade>().ToDictionary(
             Names.Of, grade => view.Assessment.Poles.Values.Count(pole => pole.Grade == grade), StringComparer.Ordinal),
         view.Alarms.Count(alarm => !alarm.IsCleared),
-        [.. view.Assessment.Agents.Values.Where(a => a.Outcome == PollOutcome.Silent).Select(a => a.PseId).Order(StringComparer.Ordinal)]);
+        [.. view.Assessment.Agents.Values.Where(a => a.Outcome == PollOutcome.Silent).Select(a => a.PseId).Order(StringComparer.Ordinal)])
+    {
+        WorstDemands = WorstDemandsContract.From(view.Assessment.Demands?.OfSite()),
+    };
 }
 
 /// <summary>How the agent of an element answers.</summary>
@@ -89,6 +95,9 @@ public sealed record PortContract(
     bool? Kept,
     string Grade)
 {
+    /// <summary>Null where nothing is designed there.</summary>
+    public WorstDemandsContract? WorstDemands { get; init; }
+
     internal static PortContract From(SiteView view, PortAssessment port)
     {
         var answer = view.Snapshot.LatestAnswer.GetValueOrDefault(port.Port.PseId);
@@ -111,7 +120,10 @@ public sealed record PortContract(
             port.DataSideInjectorId,
             port.At,
             port.At is null ? null : view.IsKept(port.Port.PseId),
-            Names.Of(port.Grade));
+            Names.Of(port.Grade))
+        {
+            WorstDemands = WorstDemandsContract.From(view.Assessment.Demands?.OfPort(port.Port)),
+        };
     }
 }
 
@@ -121,6 +133,9 @@ public sealed record PortContract(
 public sealed record SwitchContract(
     string Id, string Name, string Kind, string? PoleId, string? UplinkSwitchId, AgentContract Agent, IReadOnlyList<GroupContract> Groups, bool? Kept)
 {
+    /// <summary>Of its designed ports together; null before the first assessment.</summary>
+    public WorstDemandsContract? WorstDemands { get; init; }
+
     internal static SwitchContract From(SiteView view, string pseId)
     {
         var (name, kind, pole, uplink) = Identity(view.Design, pseId);
@@ -131,8 +146,14 @@ public sealed record SwitchContract(
             pole,
             uplink,
             AgentContract.From(view.Design.Agents[pseId], view.Assessment.Agents.GetValueOrDefault(pseId)),
-            [.. view.Assessment.Groups.Where(g => g.PseId == pseId).OrderBy(g => g.Group).Select(g => GroupContract.From(view.Design, g))],
-            view.Snapshot.LatestAnswer.ContainsKey(pseId) ? view.IsKept(pseId) : null);
+            [.. view.Assessment.Groups.Where(g => g.PseId == pseId).OrderBy(g => g.Group).Select(g => GroupContract.From(view.Design, g) with
+            {
+                WorstDemands = WorstDemandsContract.From(view.Assessment.Demands?.OfGroup(pseId, g.Group)),
+            })],
+            view.Snapshot.LatestAnswer.ContainsKey(pseId) ? view.IsKept(pseId) : null)
+        {
+            WorstDemands = WorstDemandsContract.From(view.Assessment.Demands?.OfSwitch(pseId)),
+        };
     }
 
     private static (string Name, string Kind, string? PoleId, string? UplinkId) Identity(DesignModel design, string id)

@@ -43,7 +43,10 @@ internal static class PoleEndpoints
         return view.Design.Poles.TryGetValue(pole, out var found)
             ? TypedResults.Ok(new PoleDetailContract(
                 PoleContract.From(view, found),
-                [.. view.Design.CableRunsByPole.GetValueOrDefault(pole, []).Select(r => CableRunContract.From(view, r))]))
+                [.. view.Design.CableRunsByPole.GetValueOrDefault(pole, []).Select(r => CableRunContract.From(view, r))])
+            {
+                WorstDemands = WorstDemandsContract.From(view.Assessment.Demands?.OfPole(pole)),
+            })
             : NoSuchPole(pole);
     }
 

@@ -29,7 +29,7 @@ public sealed class DemandOutlook
     public WorstDemands OfGroup(string pseId, int group) => Of(_analysis.PortsOf(pseId, group));
 
     /// <summary>All designed ports of a switch, or of another element with an agent, together.</summary>
-    public WorstDemands OfSwitch(string pseId) => Of(_analysis.Ports.Values.Where(p => p.Port.PseId == pseId));
+    public WorstDemands OfSwitch(string pseId) => Of(_analysis.PortsOf(pseId));
 
     /// <summary>The runs that serve a pole together, whole; null where it has none.</summary>
     public WorstDemands? OfPole(string poleId) =>

@@ -43,6 +43,7 @@ public sealed class DesignAnalysis
     internal const OperatingMode Mode = OperatingMode.Expected;
 
     private readonly ILookup<(string PseId, int Group), PortDesign> _portsByGroup;
+    private readonly ILookup<string, PortDesign> _portsByPse;
     private readonly FrozenDictionary<string, RunSource> _sources;
 
     private DesignAnalysis(DesignModel design)
@@ -55,6 +56,7 @@ public sealed class DesignAnalysis
         _portsByGroup = Ports.Values.ToLookup(p => (p.Port.PseId, p.Port.Group));
         Groups = design.Switches.Values.SelectMany(pse => pse.Groups.Values, (pse, group) => GroupDesign.Of(this, pse, group))
             .ToFrozenDictionary(g => (g.Pse.Id, g.Group.Number));
+        _portsByPse = Ports.Values.ToLookup(p => p.Port.PseId, StringComparer.Ordinal);
         _sources = design.CableRuns.Values
             .SelectMany(run => run.Root.SelfAndBelow().Select(place => (place.ElementId, run.Source)))
             .ToFrozenDictionary(p => p.ElementId, p => p.Source, StringComparer.Ordinal);
@@ -77,6 +79,9 @@ public sealed class DesignAnalysis
 
     /// <summary>The designed ports of one PSE group.</summary>
     internal IEnumerable<PortDesign> PortsOf(string pseId, int group) => _portsByGroup[(pseId, group)];
+
+    /// <summary>The designed ports of a switch, managed injector or managed pass-through switch.</summary>
+    internal IEnumerable<PortDesign> PortsOf(string pseId) => _portsByPse[pseId];
 
     /// <summary>What feeds the run that an element stands in; null where it stands in none.</summary>
     internal RunSource? Source(string elementId) => _sources.GetValueOrDefault(elementId);

@@ -30,6 +30,8 @@ internal sealed class ApiHarness : IAsyncDisposable
 
     public FakeStores Stores { get; }
 
+    public required FakeConditions Conditions { get; init; }
+
     public FakeHealth Health { get; }
 
     public FakeTimeProvider Time { get; }
@@ -44,17 +46,19 @@ internal sealed class ApiHarness : IAsyncDisposable
     {
         var site = new FakeSite(view ?? Harbour.View());
         var (alarms, design, stores, health, time) = (new FakeAlarmDesk(site), new FakeDesignDesk(), new FakeStores(), new FakeHealth(), new FakeTimeProvider(Harbour.Now));
+        var conditions = new FakeConditions(site, time);
         var builder = WebApplication.CreateSlimBuilder();
         builder.WebHost.UseTestServer();
         builder.Logging.ClearProviders();
         builder.Services
             .AddSingleton<TimeProvider>(time).AddSingleton<ISiteView>(site).AddSingleton<IAlarmDesk>(alarms).AddSingleton<IDesignDesk>(design)
+            .AddSingleton<IConditionDesk>(conditions).AddSingleton<IConditionStore>(conditions)
             .AddSingleton<IHistoryStore>(stores).AddSingleton<IAlarmStore>(stores).AddSingleton<IDesignStore>(stores).AddSingleton<IServiceHealth>(health)
             .AddPoeWatchApi(options ?? new ApiOptions());
         var app = builder.Build();
         app.MapPoeWatchApi();
         await app.StartAsync(Token);
-        return new ApiHarness(app, site, alarms, design, stores, health, time);
+        return new ApiHarness(app, site, alarms, design, stores, health, time) { Conditions = conditions };
     }
 
     /// <summary>GET that must succeed, as JSON.</summary>
