@@ -33,6 +33,7 @@ public static partial class FaultScriptText
         new("element ID unplugged | plugged in", ElementPlugged(), ReadElementPlugged),
         new("port ID:GROUP/PORT carries 8 W class 3 | carries nothing", PortCarries(), ReadPortCarries),
         new("port ID:GROUP/PORT grants class 4 | grants as designed", PortGrants(), ReadPortGrants),
+        new("port ID:GROUP/PORT priority critical | high | low | as designed", PortPriorities(), ReadPortPriority),
         new("port ID:GROUP/PORT trouble fault | short | signature | off | none", PortTroubles(), ReadPortTrouble),
         new("agents ID, ID silent | answering", AgentsReachable(), ReadAgentsReachable),
         new("agent ID restarts", AgentRestarts(), ReadAgentRestarts),
@@ -136,6 +137,17 @@ public static partial class FaultScriptText
     private static PortGrants? ReadPortGrants(Match match, Names names) =>
         names.Port(match) is { } port ? new PortGrants(port, Class(match)) : null;
 
+    private static PortPrioritySet? ReadPortPriority(Match match, Names names) =>
+        names.Port(match) is { } port
+            ? new PortPrioritySet(port, match.Groups["priority"].Value switch
+            {
+                "critical" => Criticality.Critical,
+                "high" => Criticality.High,
+                "low" => Criticality.Low,
+                _ => null,
+            })
+            : null;
+
     private static PortFails? ReadPortTrouble(Match match, Names names) =>
         names.Port(match) is { } port
             ? new PortFails(port, match.Groups["trouble"].Value switch
@@ -200,6 +212,9 @@ public static partial class FaultScriptText
 
     [GeneratedRegex(@"^port\s+(?<port>\S+)\s+grants\s+(class\s+(?<class>[0-8])|as\s+designed)$")]
     private static partial Regex PortGrants();
+
+    [GeneratedRegex(@"^port\s+(?<port>\S+)\s+priority\s+((?<priority>critical|high|low)|as\s+designed)$")]
+    private static partial Regex PortPriorities();
 
     [GeneratedRegex(@"^port\s+(?<port>\S+)\s+trouble\s+(?<trouble>fault|short|signature|off|none)$")]
     private static partial Regex PortTroubles();

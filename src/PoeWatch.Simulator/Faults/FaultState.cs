@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.Quantities;
 using PoeWatch.Domain.Readings;
@@ -47,6 +48,8 @@ internal sealed record FaultState
     public ImmutableDictionary<PsePortRef, Stranger> Strangers { get; init; } = ImmutableDictionary<PsePortRef, Stranger>.Empty;
 
     public ImmutableDictionary<PsePortRef, PoeClass> Grants { get; init; } = ImmutableDictionary<PsePortRef, PoeClass>.Empty;
+
+    public ImmutableDictionary<PsePortRef, Criticality> Priorities { get; init; } = ImmutableDictionary<PsePortRef, Criticality>.Empty;
 
     public ImmutableDictionary<PsePortRef, PortTrouble> Troubles { get; init; } = ImmutableDictionary<PsePortRef, PortTrouble>.Empty;
 

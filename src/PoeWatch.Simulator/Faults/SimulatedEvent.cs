@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.Quantities;
 using PoeWatch.Domain.Readings;
@@ -56,6 +57,15 @@ public sealed record PortGrants(PsePortRef Port, PoeClass? Highest) : SimulatedE
     internal override FaultState ApplyTo(FaultState before, TimeSpan at) => before with
     {
         Grants = Highest is { } highest ? before.Grants.SetItem(Port, highest) : before.Grants.Remove(Port),
+    };
+}
+
+/// <summary>Somebody sets the priority of a port in the PSE; null sets it as designed again.</summary>
+public sealed record PortPrioritySet(PsePortRef Port, Criticality? Priority) : SimulatedEvent
+{
+    internal override FaultState ApplyTo(FaultState before, TimeSpan at) => before with
+    {
+        Priorities = Priority is { } priority ? before.Priorities.SetItem(Port, priority) : before.Priorities.Remove(Port),
     };
 }
 

@@ -62,6 +62,7 @@ internal sealed class PseMachine
             foreach (var port in ports)
             {
                 var reference = port.Shape.Ref;
+                port.Priority = faults.Priorities.TryGetValue(reference, out var set) ? set : port.Shape.Criticality;
                 var load = faults.Strangers.TryGetValue(reference, out var stranger)
                     ? new PortLoad(true, stranger.DrawAtPse, stranger.RequestedClass)
                     : loadOf(reference);

@@ -38,6 +38,9 @@ internal sealed class PsePortMachine(PsePortShape shape)
 
     public PortCounters Counters { get; private set; }
 
+    /// <summary>Priority that is configured in the PSE; as designed unless somebody sets another.</summary>
+    public Criticality Priority { get; set; } = shape.Criticality;
+
     public PoeClass AssignedClass { get; private set; }
 
     /// <summary>Watts that flow out of it: 0 W unless it delivers.</summary>
@@ -93,7 +96,7 @@ internal sealed class PsePortMachine(PsePortShape shape)
         }
 
         var reserve = PortReserve.Of(allocation, AssignedClass, shape.Type, shape.Limit, IsDelivering ? draw : null);
-        return new PowerRequest(shape.Ref.Port, shape.Criticality, reserve);
+        return new PowerRequest(shape.Ref.Port, Priority, reserve);
     }
 
     /// <summary>The group's answer to a request.</summary>

@@ -32,7 +32,7 @@ internal sealed record PortSnapshot(
             port.Shape.Ref,
             port.State,
             port.AssignedClass,
-            port.Shape.Criticality,
+            port.Priority,
             port.Counters,
             port.Draw,
             metered,

@@ -35,17 +35,22 @@ public sealed class FaultScriptTests
             at 2d   air by season
             at 3d   supply quay-west:1 a lost
             at 4d   supply quay-west:1 a back
+            at 5d   port quay-west:1/3 priority low
+            at 6d   port quay-west:1/3 priority as designed
             """,
             design);
         Assert.Empty(reading.Problems);
         var events = reading.Script!.Events;
-        Assert.Equal(19, events.Length);
+        Assert.Equal(21, events.Length);
         Assert.Equal(new ScriptedEvent(TimeSpan.FromSeconds(30), new DeviceDraws("horn-03", Power.FromWatts(21))), events[0]);
         Assert.Equal(new ScriptedEvent(TimeSpan.FromSeconds(90), new DeviceDraws("horn-03", null)), events[1]);
         Assert.Equal(
             new StrangerOnPort(new("quay-west", 1, 6), new Stranger(Power.FromWatts(8), PoeClass.Class3)), events[5].Event);
         Assert.Equal(new AirTemperature(Temperature.FromCelsius(-12.5)), events[15].Event);
         Assert.Equal(new SupplyPresent("quay-west", 1, "a", true), events[18].Event);
+        Assert.Equal(
+            [new PortPrioritySet(new("quay-west", 1, 3), Domain.Design.Criticality.Low), new PortPrioritySet(new("quay-west", 1, 3), null)],
+            events[19..].Select(e => e.Event));
     }
 
     [Fact]

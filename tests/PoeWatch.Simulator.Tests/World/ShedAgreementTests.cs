@@ -71,6 +71,21 @@ public sealed class ShedAgreementTests
         Assert.True(dropped >= 20 && cameBack >= 5, $"{dropped} groups dropped ports, in {cameBack} some came back");
     }
 
+    // Somebody set the critical port 4 to low and the others to high: what the assessment warns of happens when the supply is lost.
+    [Fact]
+    public void A_conflict_that_is_told_is_what_happens()
+    {
+        var builder = Class4(4, port => port == 4 ? Criticality.Critical : Criticality.Low, 150, [80, 60]);
+        var script = string.Join('\n', new[] { "1 priority high", "2 priority high", "3 priority high", "4 priority low" }.Select(p => $"at 0s port {Pse}:1/{p}"));
+        var world = new DrivenWorld($"{script}\nat 10s supply {Pse}:1 s1 lost", builder.Build()).GoTo(8);
+        var shedding = Account(world).Shedding;
+
+        Assert.Equal([(4, 2)], shedding.Conflicts.Select(c => (c.DroppedPort, c.KeptPort)));
+        Assert.Equal([4], shedding.Inversions.Select(c => c.DroppedPort));
+
+        Assert.Equal([1, 2], Delivering(world.GoTo(12)));
+    }
+
     private static (DesignModelBuilder Builder, string Script) RandomGroup(Random random, AllocationPolicy policy)
     {
         var ports = random.Next(2, 13);
@@ -85,6 +100,7 @@ public sealed class ShedAgreementTests
                 .Port($"{Pse}:{port}", criticality: (Criticality)random.Next(1, 4))
                 .Cable($"{Pse}:{port}", $"dev-{port}", random.Next(5, 90));
             var draw = PoeTables.LimitsOf(poeClass, PoeType.Type2).PdMaximumInput.Watts * (0.1 + (0.9 * random.NextDouble()));
+            script.Add($"at 0s port {Pse}:1/{port} priority {((Criticality)random.Next(1, 4)).ToString().ToLowerInvariant()}");
             script.Add(string.Create(CultureInfo.InvariantCulture, $"at 0s device dev-{port} draws {draw:0.00}W"));
         }
 
