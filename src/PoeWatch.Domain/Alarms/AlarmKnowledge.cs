@@ -1,5 +1,7 @@
+using PoeWatch.Domain.Alarms.Rules;
 using PoeWatch.Domain.Assessment;
 using PoeWatch.Domain.Design;
+using PoeWatch.Domain.Quantities;
 using PoeWatch.Domain.Readings;
 
 namespace PoeWatch.Domain.Alarms;
@@ -35,9 +37,15 @@ internal static class AlarmKnowledge
             return true;
         }
 
-        return key.Type == AlarmTypes.PriorityDiffers
-            ? group.Account is not { Shedding.IsPriorityKnown: false }
-            : IsDrawKnown(group.Draw, ceilingProves: group.DrawHeadroom >= design.Headroom.AtGroup.Early.For(group.Budget));
+        return key.Type switch
+        {
+            AlarmTypes.PriorityDiffers => group.Account is not { Shedding.IsPriorityKnown: false },
+            AlarmTypes.SupplyHeadroomLow => IsDrawKnown(
+                group.Draw,
+                group.Account?.Limits?.Supplies is { } binding
+                    && HeadroomAtSupplyRule.Left(binding) >= design.Headroom.AtSupply.Early.For(Power.FromWatts(binding.LimitValue))),
+            _ => IsDrawKnown(group.Draw, ceilingProves: group.DrawHeadroom >= design.Headroom.AtGroup.Early.For(group.Budget)),
+        };
     }
 
     /// <summary>By design the run is always known; but which rule speaks of it depends on whether it is measured, so silence changes nothing.</summary>

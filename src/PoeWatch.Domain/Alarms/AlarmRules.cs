@@ -19,6 +19,7 @@ public static class AlarmRules
             .. HeadroomByDesignRule.Evaluate(input),
             .. HeadroomAtPortRule.Evaluate(input),
             .. HeadroomAtGroupRule.Evaluate(input),
+            .. HeadroomAtSupplyRule.Evaluate(input),
             .. DrawAboveDesignRule.Evaluate(input),
             .. GrantTooSmallRule.Evaluate(input),
             .. PortDarkRule.Evaluate(input),

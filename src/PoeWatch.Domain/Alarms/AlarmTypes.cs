@@ -11,6 +11,9 @@ public static class AlarmTypes
 
     public const string BudgetHeadroomLow = "budget-headroom-low";
 
+    /// <summary>On a group: too little is left of its supplies, which end before its budget does.</summary>
+    public const string SupplyHeadroomLow = "supply-headroom-low";
+
     public const string DrawAboveDesign = "draw-above-design";
 
     public const string GrantTooSmall = "grant-too-small";

@@ -17,6 +17,9 @@ public sealed record GroupMargins(LimitMargin Budget, LimitMargin? AllSupplies, 
     /// <summary>The limit that one more watt would break first.</summary>
     public LimitMargin Binding => Tightest([Budget, AllSupplies, Redundancy == SupplyRedundancy.NPlusOne ? AfterLoss : null])[0];
 
+    /// <summary>What the supplies leave as far as it counts: with the largest lost in an N+1 group, else all of them; null where the design names none.</summary>
+    public LimitMargin? Supplies => Redundancy == SupplyRedundancy.NPlusOne ? AfterLoss ?? AllSupplies : AllSupplies;
+
     private static ImmutableArray<LimitMargin> Tightest(IEnumerable<LimitMargin?> margins) =>
         [.. margins.OfType<LimitMargin>().OrderBy(static limit => limit.LimitValue - limit.Value)];
 }
