@@ -16,7 +16,7 @@ internal static class Designs
     public static DesignProblem Only(string text, params (string Name, string Text)[] files)
     {
         var result = Load(text, files).Result;
-        Assert.True(result.Problems.Length == 1, DesignReport.Format("site.yaml", result));
+        Assert.True(result.Problems.Length == 1, DesignProblemText.Format("site.yaml", result));
         return result.Problems[0];
     }
 }

@@ -13,7 +13,7 @@ internal static class Examples
     public static DesignModel Valid(string name)
     {
         var loaded = Load(name);
-        Assert.True(loaded.Result.Model is not null, DesignReport.Format(name, loaded.Result));
+        Assert.True(loaded.Result.Model is not null, DesignProblemText.Format(name, loaded.Result));
         return loaded.Result.Model;
     }
 

@@ -135,8 +135,8 @@ public sealed class RuleTests
     {
         var result = Designs.Load(text).Result;
 
-        Assert.True(result.Model is not null, DesignReport.Format("site.yaml", result));
-        Assert.True(result.Warnings.Any(p => p.Code == code && p.At.Line == LineOf(text, at)), DesignReport.Format("site.yaml", result));
+        Assert.True(result.Model is not null, DesignProblemText.Format("site.yaml", result));
+        Assert.True(result.Warnings.Any(p => p.Code == code && p.At.Line == LineOf(text, at)), DesignProblemText.Format("site.yaml", result));
         Assert.Equal(result.Warnings, result.Model.Warnings);
     }
 
@@ -144,7 +144,7 @@ public sealed class RuleTests
     {
         var text = Faults.Apply(find, replacement);
         var result = Designs.Load(text).Result;
-        var report = DesignReport.Format("site.yaml", result);
+        var report = DesignProblemText.Format("site.yaml", result);
 
         Assert.Null(result.Model);
         Assert.True(result.Errors.Count() == 1, report);

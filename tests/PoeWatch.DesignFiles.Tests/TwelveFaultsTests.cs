@@ -58,7 +58,7 @@ public sealed partial class TwelveFaultsTests
     [Fact]
     public void The_report_has_a_line_for_each_with_place_value_and_remedy()
     {
-        var lines = DesignReport.Format("boatyard.yaml", Designs.Load(Site).Result).TrimEnd('\n').Split('\n');
+        var lines = DesignProblemText.Format("boatyard.yaml", Designs.Load(Site).Result).TrimEnd('\n').Split('\n');
 
         Assert.Equal(13, lines.Length);
         Assert.Equal(

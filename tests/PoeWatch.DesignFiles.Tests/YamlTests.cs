@@ -195,7 +195,7 @@ public sealed class YamlTests
     {
         var loaded = Designs.Load("\uFEFF" + Small.ReplaceLineEndings("\r\n"));
 
-        Assert.True(loaded.Result.Model is not null, DesignReport.Format("site.yaml", loaded.Result));
+        Assert.True(loaded.Result.Model is not null, DesignProblemText.Format("site.yaml", loaded.Result));
     }
 
     [Fact]

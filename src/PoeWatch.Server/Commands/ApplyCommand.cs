@@ -17,7 +17,7 @@ internal static class ApplyCommand
         {
             var path = parsed.GetRequiredValue(file);
             LoadedDesign design = DesignFile.Load(path);
-            Console.Write(DesignReport.Format(path, design.Result));
+            Console.Write(DesignProblemText.Format(path, design.Result));
             if (design.Result.Model is null)
             {
                 return ExitCodes.BadInput;

@@ -15,7 +15,7 @@ internal static class CheckCommand
         {
             var path = parsed.GetRequiredValue(file);
             DesignResult result = DesignFile.Load(path).Result;
-            Console.Write(DesignReport.Format(path, result));
+            Console.Write(DesignProblemText.Format(path, result));
             if (result.Model is not { } model)
             {
                 return ExitCodes.BadInput;

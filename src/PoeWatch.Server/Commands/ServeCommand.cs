@@ -33,7 +33,7 @@ internal static class ServeCommand
             DesignReading first = source.Read();
             if (first.Model is null)
             {
-                await Console.Error.WriteAsync(DesignReport.Format(file, new DesignResult(null, first.Problems)));
+                await Console.Error.WriteAsync(DesignProblemText.Format(file, new DesignResult(null, first.Problems)));
                 return ExitCodes.BadInput;
             }
 

@@ -4,7 +4,7 @@ using PoeWatch.Domain.Design;
 namespace PoeWatch.DesignFiles;
 
 /// <summary>Problems as text for a terminal: one a line, then a closing count.</summary>
-public static class DesignReport
+public static class DesignProblemText
 {
     public static string Format(string file, DesignResult result)
     {
