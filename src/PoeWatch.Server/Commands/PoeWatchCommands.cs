@@ -14,6 +14,7 @@ public static class PoeWatchCommands
             DemoCommand.Create(),
             ServeCommand.Create(),
             CheckCommand.Create(),
+            ReportCommand.Create(),
             InspectCommand.Create(),
             ApplyCommand.Create(),
             ExportCommand.Create(),

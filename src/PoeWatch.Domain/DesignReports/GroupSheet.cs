@@ -1,0 +1,100 @@
+using System.Collections.Immutable;
+using PoeWatch.Domain.Budgets;
+using PoeWatch.Domain.Design;
+using PoeWatch.Domain.Poe;
+using PoeWatch.Domain.Quantities;
+using PoeWatch.Domain.Readings;
+
+namespace PoeWatch.Domain.DesignReports;
+
+/// <summary>Makes the sheets of switches and their PSE groups.</summary>
+internal static class GroupSheet
+{
+    private static readonly ImmutableArray<AllocationPolicy> s_policies = [AllocationPolicy.ByClass, AllocationPolicy.ByDraw, AllocationPolicy.ByLimit];
+
+    internal static ImmutableArray<ReportSwitch> SwitchesOf(DesignModel design, ImmutableArray<ReportCableRun> runs, ImmutableArray<LoadCase> cases)
+    {
+        var sheets = runs.ToDictionary(run => run.CableRunId, StringComparer.Ordinal);
+        FedRun? Behind(PsePortRef port) =>
+            design.CableRunByPort.TryGetValue(port, out var run) && run.Source.InjectorId is null ? new FedRun(run, sheets[run.Id]) : null;
+        return
+        [
+            .. design.Switches.Values.OrderBy(pse => pse.Id, StringComparer.Ordinal).Select(pse => new ReportSwitch(
+                pse.Id,
+                pse.Name,
+                ReportNames.OfPole(design, pse.PoleId),
+                [.. pse.Groups.Values.Select(group => Of(
+                    pse.Id, group, cases, [.. pse.Ports.Values.Where(port => port.Ref.Group == group.Number).Select(port => new PortSheet(port, Behind(port.Ref)))]))])),
+        ];
+    }
+
+    /// <summary>The switch whose port feeds a run, with that group only; none where an injector feeds it.</summary>
+    internal static ImmutableArray<ReportSwitch> Feeding(ImmutableArray<ReportSwitch> switches, string cableRunId) =>
+    [
+        .. switches
+            .Select(pse => pse with { Groups = [.. pse.Groups.Where(sheet => sheet.Ports.Any(port => port.Port == cableRunId))] })
+            .Where(pse => !pse.Groups.IsEmpty),
+    ];
+
+    private static ReportGroup Of(string pseId, PseGroup set, ImmutableArray<LoadCase> cases, ImmutableArray<PortSheet> ports)
+    {
+        ImmutableArray<PortSheet> fed = [.. ports.Where(port => port.Behind is not null)];
+        var usable = GroupLimits.Usable(set);
+        ImmutableArray<GroupCase> sums =
+        [
+            .. from pair in cases.Select((loadCase, at) => (loadCase, at))
+               let demand = fed.Sum(port => port.DemandWatts(pair.at))
+               select new GroupCase(pair.loadCase.Id, pair.loadCase.Name, demand, usable.Watts - demand),
+        ];
+        var worst = sums.MaxBy(sum => sum.DemandAtPseW)!;
+        var supplies = set.Supplies.IsDefault ? [] : set.Supplies;
+        var limits = GroupLimits.Of(pseId, set, fed.Select(port => port.Reserve(set.Allocation)), Power.FromWatts(worst.DemandAtPseW));
+        return new ReportGroup(
+            ReportNames.Group(pseId, set.Number),
+            set.Number,
+            set.Budget.Watts,
+            set.GuardBand.Watts,
+            usable.Watts,
+            ReportNames.Kebab(set.Allocation.ToString()),
+            sums,
+            worst.LoadCaseId,
+            [
+                .. from policy in s_policies
+                   let reserve = fed.Sum(port => port.Reserve(policy).Watts)
+                   select new GroupReserve(ReportNames.Kebab(policy.ToString()), policy == set.Allocation, reserve, usable.Watts - reserve),
+            ],
+            [.. supplies.Select(supply => new ReportSupply(supply.Id, supply.Rating.Watts))],
+            supplies.IsEmpty ? null : SupplyPower.Together(supplies).Watts,
+            supplies.IsEmpty ? null : SupplyPower.AfterLossOf(1, supplies).Watts,
+            [.. limits.Select(ReportLimits.Of)],
+            [.. ports.Select(port => port.Row(set.Allocation))]);
+    }
+
+    private sealed record FedRun(CableRun CableRun, ReportCableRun Sheet);
+
+    /// <summary>A port with the run behind it, if any.</summary>
+    private sealed record PortSheet(PsePort Port, FedRun? Behind)
+    {
+        public double DemandWatts(int loadCase) => SiteSheet.AtPse(Behind!.Sheet, Behind.Sheet.LoadCases[loadCase].Expected);
+
+        /// <summary>What a policy sets aside for a port that feeds something, with the largest designed demand as what flows.</summary>
+        public Power Reserve(AllocationPolicy policy)
+        {
+            var requested = Behind!.CableRun.Root.DeviceType?.RequestedClass;
+            PoeClass? assigned = requested is { } asked && asked > Port.GrantableClass ? Port.GrantableClass : requested;
+            return PortReserve.Of(policy, assigned, Port.Type, Port.Limit, Power.FromWatts(Behind.Sheet.LoadCases.Select((_, at) => DemandWatts(at)).Max()));
+        }
+
+        public ReportPort Row(AllocationPolicy policy) => new(
+            Port.Ref.ToString(),
+            Port.Limit.Watts,
+            ReportNames.Of(Port.Type),
+            ReportNames.Of(Port.GrantableClass),
+            ReportNames.Kebab(Port.Criticality.ToString()),
+            Behind?.Sheet.Places[0].ElementId,
+            Behind?.Sheet.LoadCases.Max(c => c.Expected.DrawAtPseW),
+            Behind is null ? null : Reserve(policy).Watts,
+            Port.Upgrade?.Limit.Watts,
+            Port.Upgrade?.Due);
+    }
+}

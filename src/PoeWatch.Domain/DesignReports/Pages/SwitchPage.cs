@@ -1,0 +1,38 @@
+using static PoeWatch.Domain.DesignReports.Pages.HtmlTable;
+using static PoeWatch.Domain.DesignReports.ReportWords;
+
+namespace PoeWatch.Domain.DesignReports.Pages;
+
+/// <summary>The sheet of one switch.</summary>
+internal static class SwitchPage
+{
+    internal static Html Of(ReportSwitch pse, LimitSources sources) => Html.Of($"""
+        <section class="sheet">
+        <h2>Switch {pse.SwitchId}{(pse.Name == pse.SwitchId ? "" : $": {pse.Name}")}{(pse.PoleName is { } pole ? $", at {pole}" : "")}</h2>
+        {Html.Join(pse.Groups.Select(group => Group(group, sources)))}</section>
+
+        """);
+
+    private static Html Group(ReportGroup group, LimitSources sources) => Html.Of($"""
+        <h3>Group {group.GroupNumber}</h3>
+        <dl>
+        <dt>Budget</dt><dd>{Watts(group.BudgetW)} W, guard band {Watts(group.GuardBandW)} W, usable {Watts(group.UsableW)} W</dd>
+        <dt>Allocation</dt><dd>{group.Allocation}</dd>
+        </dl>
+        <p>{Supplies(group)}</p>
+        {HtmlTable.Of("Designed demand, to be expected", ["Load case", "#Demand at the PSE W", "#Left W"],
+            group.LoadCases.Select(c => (Html[])[Marked(c.Name, c.LoadCaseId == group.WorstLoadCaseId, "worst"), Cell(Watts(c.DemandAtPseW)), Cell(Watts(c.MarginW))]))}
+        {HtmlTable.Of("What each allocation policy would set aside", ["Policy", "#Set aside at the PSE W", "#Left W"],
+            group.Reserves.Select(r => (Html[])[Marked(r.Allocation, r.IsInForce, "in force"), Cell(Watts(r.ReserveAtPseW)), Cell(Watts(r.MarginW))]))}
+        {CableRunPage.Limits("Limits, the tightest first", group.Limits, sources)}
+        {HtmlTable.Of("Ports", ["Port", "#Limit W", "Type", "Grants", "Priority", "Feeds", "#Worst demand W", "#Set aside W", "Upgrade to come"], group.Ports.Select(Port))}
+
+        """);
+
+    private static Html[] Port(ReportPort port) =>
+    [
+        Cell(port.Port), Cell(Plain(port.LimitW)), Cell(port.PoeType), Cell(port.GrantableClass), Cell(port.Criticality), Cell(port.Feeds ?? "nothing designed"),
+        Cell(port.Feeds is null ? "" : Watts(port.WorstDemandAtPseW)), Cell(port.Feeds is null ? "" : Watts(port.ReserveAtPseW)),
+        Cell(port.UpgradeLimitW is { } limit ? $"{Plain(limit)} W{(port.UpgradeDue is { } due ? $", due {due:yyyy-MM-dd}" : "")}" : ""),
+    ];
+}

@@ -1,0 +1,61 @@
+using System.Collections.Immutable;
+
+namespace PoeWatch.Domain.DesignReports;
+
+/// <summary>A switch with its PSE groups.</summary>
+public sealed record ReportSwitch(string SwitchId, string Name, string? PoleName, ImmutableArray<ReportGroup> Groups);
+
+/// <summary>Ports that share one budget.</summary>
+/// <param name="UsableW">Budget less guard band.</param>
+/// <param name="Allocation">Policy in force: by-class, by-draw or by-limit.</param>
+/// <param name="LoadCases">Designed demand of all ports, in the order of the design.</param>
+/// <param name="WorstLoadCaseId">The load case that asks most.</param>
+/// <param name="Reserves">What each policy would set aside.</param>
+/// <param name="SuppliesW">All supplies together; null where the design names none.</param>
+/// <param name="SuppliesAfterLossW">With the largest one lost; null where the design names none.</param>
+/// <param name="Limits">The tightest first.</param>
+/// <param name="Ports">Those that the design names or uses.</param>
+public sealed record ReportGroup(
+    string GroupId,
+    int GroupNumber,
+    double BudgetW,
+    double GuardBandW,
+    double UsableW,
+    string Allocation,
+    ImmutableArray<GroupCase> LoadCases,
+    string WorstLoadCaseId,
+    ImmutableArray<GroupReserve> Reserves,
+    ImmutableArray<ReportSupply> Supplies,
+    double? SuppliesW,
+    double? SuppliesAfterLossW,
+    ImmutableArray<ReportLimit> Limits,
+    ImmutableArray<ReportPort> Ports);
+
+/// <summary>A group in one load case, to be expected.</summary>
+/// <param name="DemandAtPseW">A port that cannot be fed counts with its limit; none counts with more than its limit.</param>
+/// <param name="MarginW">Usable watts less demand.</param>
+public sealed record GroupCase(string LoadCaseId, string Name, double DemandAtPseW, double MarginW);
+
+/// <summary>What a policy sets aside for the ports of a group that feed something.</summary>
+/// <param name="IsInForce">True for the policy of the design.</param>
+/// <param name="MarginW">Usable watts less the reserve.</param>
+public sealed record GroupReserve(string Allocation, bool IsInForce, double ReserveAtPseW, double MarginW);
+
+/// <summary>A power supply.</summary>
+public sealed record ReportSupply(string SupplyId, double RatingW);
+
+/// <summary>A PSE port.</summary>
+/// <param name="Feeds">Element behind it; null where nothing is designed.</param>
+/// <param name="WorstDemandAtPseW">In the load case that asks most of it, to be expected; null where it feeds nothing or cannot feed it.</param>
+/// <param name="UpgradeLimitW">Watts of the better port that is still to come; null where none is.</param>
+public sealed record ReportPort(
+    string Port,
+    double LimitW,
+    string PoeType,
+    string GrantableClass,
+    string Criticality,
+    string? Feeds,
+    double? WorstDemandAtPseW,
+    double? ReserveAtPseW,
+    double? UpgradeLimitW,
+    DateOnly? UpgradeDue);

@@ -1,0 +1,47 @@
+using System.Globalization;
+using static PoeWatch.Domain.DesignReports.ReportWords;
+
+namespace PoeWatch.Domain.DesignReports.Texts;
+
+/// <summary>The sheet of one switch as text.</summary>
+internal static class SwitchText
+{
+    private static readonly TextColumn[] s_cases = [new("Load case", 60), new("Demand at PSE W", 16, true), new("Left W", 12, true)];
+
+    private static readonly TextColumn[] s_reserves = [new("Allocation", 60), new("Set aside W", 16, true), new("Left W", 12, true)];
+
+    private static readonly TextColumn[] s_ports =
+        [new("Port", 20), new("Limit W", 8, true), new("Type", 7), new("Grants", 8), new("Priority", 9), new("Feeds", 20), new("Demand W", 9, true), new("Aside W", 8, true)];
+
+    internal static string Of(ReportSwitch pse, LimitSources sources)
+    {
+        var sheet = new TextSheet().Heading($"SWITCH {pse.SwitchId}{(pse.Name == pse.SwitchId ? "" : $"  {pse.Name}")}{(pse.PoleName is { } pole ? $", at {pole}" : "")}", '=');
+        foreach (var group in pse.Groups)
+        {
+            Group(sheet, group, sources);
+        }
+
+        return sheet.ToString();
+    }
+
+    private static void Group(TextSheet sheet, ReportGroup group, LimitSources sources)
+    {
+        sheet.Paragraph($"Group {group.GroupNumber.ToString(CultureInfo.InvariantCulture)}: budget {Watts(group.BudgetW)} W, guard band {Watts(group.GuardBandW)} W, usable {Watts(group.UsableW)} W, allocated {group.Allocation}")
+            .Paragraph(Supplies(group))
+            .Gap()
+            .Table(s_cases, group.LoadCases.Select(c => new[] { $"{c.Name}{(c.LoadCaseId == group.WorstLoadCaseId ? " (worst)" : "")}", Watts(c.DemandAtPseW), Watts(c.MarginW) }))
+            .Gap()
+            .Table(s_reserves, group.Reserves.Select(r => new[] { $"{r.Allocation}{(r.IsInForce ? " (in force)" : "")}", Watts(r.ReserveAtPseW), Watts(r.MarginW) }))
+            .Gap();
+        foreach (var limit in group.Limits)
+        {
+            sheet.Paragraph($"{limit.Sentence} [{sources.Of(limit)}]", 9, $"{(limit.IsBroken ? "BROKEN" : Number(limit.TakenPercent, "0") + " %"),8} ");
+        }
+
+        sheet.Gap().Table(s_ports, group.Ports.Select(p => new[]
+        {
+            p.Port, Plain(p.LimitW), p.PoeType, p.GrantableClass, p.Criticality, p.Feeds ?? "nothing designed",
+            p.Feeds is null ? "" : Watts(p.WorstDemandAtPseW), p.Feeds is null ? "" : Watts(p.ReserveAtPseW),
+        }));
+    }
+}
