@@ -29,6 +29,7 @@ public static class PoeWatchApi
         services.AddSingleton<LiveStreams>();
         services.AddSingleton<SeriesReader>();
         services.AddSingleton<PlacementDesk>();
+        services.AddSingleton<ReportDesk>();
         services.AddSingleton<HistoryGate>();
         services.AddSingleton<HistoryServices>();
         services.AddExceptionHandler<ApiExceptionHandler>();
@@ -61,6 +62,7 @@ public static class PoeWatchApi
         AlarmEndpoints.Map(api);
         ConditionEndpoints.Map(api);
         DesignEndpoints.Map(api);
+        DesignReportEndpoints.Map(api);
         HealthEndpoints.Map(api);
         HistoryEndpoints.Map(api);
         ExportEndpoints.Map(api);

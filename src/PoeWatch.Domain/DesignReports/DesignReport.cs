@@ -21,6 +21,7 @@ public sealed record DesignReport(
     SiteTotals Totals,
     ImmutableArray<ReportWarning> Warnings,
     ImmutableArray<ReportSwitch> Switches,
+    ImmutableArray<ReportUps> UpsUnits,
     ImmutableArray<ReportCableRun> CableRuns,
     ImmutableArray<ReportAssumption> Assumptions,
     ImmutableArray<string> Cautions)

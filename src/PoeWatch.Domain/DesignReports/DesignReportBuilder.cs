@@ -42,6 +42,7 @@ public static class DesignReportBuilder
             SiteSheet.TotalsOf(design, all, cases),
             ReportWarnings.Of(design, all, switches, madeAt),
             onlyCableRunId is null ? switches : GroupSheet.Feeding(switches, onlyCableRunId),
+            UpsSheet.Of(design, switches, cases),
             onlyCableRunId is null ? all : [.. all.Where(run => run.CableRunId == onlyCableRunId)],
             ReportAssumptions.Of(design, cases),
             ReportCautions.All);

@@ -64,8 +64,10 @@ internal static class GroupSheet
                    select new GroupReserve(ReportNames.Kebab(policy.ToString()), policy == set.Allocation, reserve, usable.Watts - reserve),
             ],
             [.. supplies.Select(supply => new ReportSupply(supply.Id, supply.Rating.Watts))],
-            supplies.IsEmpty ? null : SupplyPower.Together(supplies).Watts,
-            supplies.IsEmpty ? null : SupplyPower.AfterLossOf(1, supplies).Watts,
+            ReportNames.Kebab(set.Redundancy.ToString()),
+            set.OwnDraw.Watts,
+            supplies.IsEmpty ? null : SupplyPower.ForPorts(SupplyPower.Together(supplies), set.OwnDraw).Watts,
+            supplies.IsEmpty ? null : SupplyPower.ForPorts(SupplyPower.AfterLossOf(1, supplies), set.OwnDraw).Watts,
             [.. limits.Select(ReportLimits.Of)],
             [.. ports.Select(port => port.Row(set.Allocation))]);
     }

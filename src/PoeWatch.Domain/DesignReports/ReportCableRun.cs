@@ -96,12 +96,14 @@ public sealed record RunFigures(
 public sealed record EnergyBalance(double SourceW, double DevicesW, double OwnDrawsW, double ConversionLossW, double CableLossW);
 
 /// <summary>One limit with its numbers.</summary>
+/// <param name="Key">Names the same limit in both operating modes.</param>
 /// <param name="Kind">Such as pse-port, pd-voltage, segment-length.</param>
 /// <param name="Unit">W, V, A, m or class: of the three numbers.</param>
 /// <param name="Margin">What is left; negative where it is broken.</param>
 /// <param name="TakenPercent">Share of the limit that is taken: over 100 where it is broken.</param>
 /// <param name="Source">Where the limit comes from.</param>
 public sealed record ReportLimit(
+    string Key,
     string Kind,
     string ElementId,
     double LimitValue,

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Globalization;
 using PoeWatch.Domain.PowerFlow;
 
 namespace PoeWatch.Domain.DesignReports;
@@ -9,11 +10,15 @@ internal static class ReportLimits
     // By so much a value may lie beyond a limit that is not broken: the class table's own rounding (see LimitCheck).
     private const double TableRounding = 0.005;
 
-    internal static ReportLimit Of(LimitMargin limit)
+    internal static ReportLimit Of(LimitMargin limit) => Of(limit, 0);
+
+    private static ReportLimit Of(LimitMargin limit, int number)
     {
         var isFloor = IsFloor(limit);
+        var kind = ReportNames.Kebab(limit.Kind.ToString());
         return new ReportLimit(
-            ReportNames.Kebab(limit.Kind.ToString()),
+            string.Create(CultureInfo.InvariantCulture, $"{kind}/{limit.ElementId}/{number}"),
+            kind,
             limit.ElementId,
             limit.LimitValue,
             limit.Value,
@@ -28,8 +33,14 @@ internal static class ReportLimits
     /// <summary>The binding one first, broken ones next, then by the share that is taken.</summary>
     internal static ImmutableArray<ReportLimit> ClosestFirst(ImmutableArray<LimitMargin> limits, LimitMargin binding)
     {
-        var first = Of(binding);
-        var rest = limits.Select(Of).Where(limit => limit.Sentence != first.Sentence);
+        // An element has several limits of one kind (outputs); both modes list them in the order of the tree.
+        var seen = new Dictionary<(LimitKind Kind, string Element), int>();
+        ReportLimit[] all =
+        [
+            .. limits.Select(limit => Of(limit, seen[(limit.Kind, limit.ElementId)] = seen.GetValueOrDefault((limit.Kind, limit.ElementId)) + 1)),
+        ];
+        var first = all.FirstOrDefault(limit => limit.Sentence == binding.Sentence) ?? Of(binding);
+        var rest = all.Where(limit => limit.Sentence != first.Sentence);
         return [first, .. rest.OrderByDescending(limit => limit.IsBroken).ThenByDescending(limit => limit.TakenPercent)];
     }
 

@@ -11,7 +11,9 @@ public sealed record ReportSwitch(string SwitchId, string Name, string? PoleName
 /// <param name="LoadCases">Designed demand of all ports, in the order of the design.</param>
 /// <param name="WorstLoadCaseId">The load case that asks most.</param>
 /// <param name="Reserves">What each policy would set aside.</param>
-/// <param name="SuppliesW">All supplies together; null where the design names none.</param>
+/// <param name="Redundancy">What the design wants of the supplies: all-needed or n-plus-one.</param>
+/// <param name="OwnDrawW">What the box itself takes out of its supplies.</param>
+/// <param name="SuppliesW">What all supplies together leave for the ports; null where the design names none.</param>
 /// <param name="SuppliesAfterLossW">With the largest one lost; null where the design names none.</param>
 /// <param name="Limits">The tightest first.</param>
 /// <param name="Ports">Those that the design names or uses.</param>
@@ -26,6 +28,8 @@ public sealed record ReportGroup(
     string WorstLoadCaseId,
     ImmutableArray<GroupReserve> Reserves,
     ImmutableArray<ReportSupply> Supplies,
+    string Redundancy,
+    double OwnDrawW,
     double? SuppliesW,
     double? SuppliesAfterLossW,
     ImmutableArray<ReportLimit> Limits,
@@ -59,3 +63,19 @@ public sealed record ReportPort(
     double? ReserveAtPseW,
     double? UpgradeLimitW,
     DateOnly? UpgradeDue);
+
+/// <summary>A battery behind switches, in the load case that asks most of it.</summary>
+/// <param name="UsableWh">Of its battery when new.</param>
+/// <param name="LoadW">At its output.</param>
+/// <param name="RuntimeSeconds">How long it lasts; null where nothing is drawn.</param>
+/// <param name="WantedSeconds">How long it should; null where the design does not say.</param>
+public sealed record ReportUps(
+    string UpsId,
+    string Name,
+    ImmutableArray<string> SwitchIds,
+    double UsableWh,
+    string WorstLoadCaseId,
+    string WorstLoadCaseName,
+    double LoadW,
+    double? RuntimeSeconds,
+    double? WantedSeconds);

@@ -21,7 +21,7 @@ internal static class ReportWarnings
             .. byCheck,
             .. CableRunWarnings.Of(design, runs, known),
             .. CableWarnings.Of(runs),
-            .. SourceWarnings.Of(design, runs, switches, DateOnly.FromDateTime(madeAt.UtcDateTime)),
+            .. SourceWarnings.Of(design, runs, switches, DateOnly.FromDateTime(madeAt.UtcDateTime), known),
         ];
     }
 

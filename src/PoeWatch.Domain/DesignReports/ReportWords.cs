@@ -55,7 +55,13 @@ internal static class ReportWords
 
     internal static string Supplies(ReportGroup group) => group.Supplies.IsEmpty
         ? "Supplies: not named in the design."
-        : $"Supplies: {string.Join(", ", group.Supplies.Select(s => $"{s.SupplyId} {Plain(s.RatingW)} W"))}; together {Watts(group.SuppliesW)} W, with the largest lost {Watts(group.SuppliesAfterLossW)} W.";
+        : $"Supplies: {string.Join(", ", group.Supplies.Select(s => $"{s.SupplyId} {Plain(s.RatingW)} W"))}; own draw {Watts(group.OwnDrawW)} W; left for the ports {Watts(group.SuppliesW)} W, with the largest lost {Watts(group.SuppliesAfterLossW)} W; designed {(group.Redundancy == "n-plus-one" ? "to survive that (N+1)" : "with all of them needed")}.";
+
+    internal static string Lasts(ReportUps ups) =>
+        $"{Plain(ups.UsableWh)} Wh when new, feeds {string.Join(", ", ups.SwitchIds)}; gives {Watts(ups.LoadW)} W in the worst load case ({ups.WorstLoadCaseName}) and lasts {Minutes(ups.RuntimeSeconds)}, {(ups.WantedSeconds is null ? "no time is wanted" : $"{Minutes(ups.WantedSeconds)} wanted")}.";
+
+    // Rounded down: a promise.
+    private static string Minutes(double? seconds) => seconds is { } known ? $"{Number(Math.Floor(known / 60.0), "0")} min" : "as long as nothing is drawn";
 
     private static string Outputs(ReportPlace place) =>
         place.OutputV is { } volts ? $"outputs regulated to {Plain(volts)} V at {Plain(place.EfficiencyPercent ?? 100.0)} %" : "outputs at the voltage that arrives";

@@ -11,7 +11,7 @@ namespace PoeWatch.Domain.DesignReports;
 internal static class SourceWarnings
 {
     internal static IEnumerable<ReportWarning> Of(
-        DesignModel design, ImmutableArray<ReportCableRun> runs, ImmutableArray<ReportSwitch> switches, DateOnly day) =>
+        DesignModel design, ImmutableArray<ReportCableRun> runs, ImmutableArray<ReportSwitch> switches, DateOnly day, HashSet<(string Code, string Element)> known) =>
     [
         .. Nameplates(design),
         .. Where(
@@ -19,7 +19,7 @@ internal static class SourceWarnings
             runs.Where(run => run.Source.IsUnmetered).Select(run => run.CableRunId),
             "An unmanaged injector feeds the run: nobody measures its watts, and the switch port before it rightly shows no device.",
             "Hold the run to the design by inspection, or use a managed injector."),
-        .. switches.SelectMany(pse => pse.Groups).SelectMany(Redundancy),
+        .. switches.SelectMany(pse => pse.Groups).SelectMany(group => Redundancy(group, known)),
         .. switches.SelectMany(pse => pse.Groups).SelectMany(group => group.Ports).Where(port => port.UpgradeLimitW is not null).SelectMany(port => Upgrade(port, day)),
     ];
 
@@ -39,7 +39,7 @@ internal static class SourceWarnings
         CultureInfo.InvariantCulture,
         $"A nameplate of {rating} is {row.PdMaximumInput} guaranteed at the far end of a worst-case channel of 100 m: that is what class {(int)row.PoeClass} gives ({row.Source}).");
 
-    private static IEnumerable<ReportWarning> Redundancy(ReportGroup group)
+    private static IEnumerable<ReportWarning> Redundancy(ReportGroup group, HashSet<(string Code, string Element)> known)
     {
         var feeding = group.Ports.Count(port => port.Feeds is not null);
         if (feeding == 0)
@@ -49,14 +49,14 @@ internal static class SourceWarnings
 
         if (group.Supplies.Length <= 1)
         {
-            var known = group.Supplies.IsEmpty ? "The design names no second supply for the group" : "One supply feeds the group";
+            var supplies = group.Supplies.IsEmpty ? "The design names no second supply for the group" : "One supply feeds the group";
             return Where(
-                "no-redundancy", [group.GroupId], $"{known}: if the supply fails, {ReportWords.Count(feeding, "fed port goes", "fed ports go")} dark together.",
+                "no-redundancy", [group.GroupId], $"{supplies}: if the supply fails, {ReportWords.Count(feeding, "fed port goes", "fed ports go")} dark together.",
                 "Name the supplies in the design, or add a second one.");
         }
 
         var worst = group.LoadCases.Max(c => c.DemandAtPseW);
-        return worst <= group.SuppliesAfterLossW
+        return worst <= group.SuppliesAfterLossW || known.Contains(("supply-loss-not-survived", group.GroupId))
             ? []
             : Where(
                 "no-redundancy", [group.GroupId],

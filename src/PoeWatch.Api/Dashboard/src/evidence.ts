@@ -1,6 +1,6 @@
 // The auditor's download.
-import { blob, hasKey } from './api';
-import { byId, h } from './dom';
+import { byId } from './dom';
+import { download } from './download';
 
 function forInput(time: Date): string {
   return time.toISOString().slice(0, 19);
@@ -20,22 +20,7 @@ export function startExport(chosenPole: () => string | null): void {
       return;
     }
     const path = `export.csv?from=${start.toISOString()}&to=${end.toISOString()}${pole ? `&pole=${encodeURIComponent(pole)}` : ''}`;
-    void download(path, `poewatch-${pole ?? 'site'}-${from.value.replaceAll(/[-:]/g, '')}Z-${to.value.replaceAll(/[-:]/g, '')}Z.csv`, note);
+    const name = `poewatch-${pole ?? 'site'}-${from.value.replaceAll(/[-:]/g, '')}Z-${to.value.replaceAll(/[-:]/g, '')}Z.csv`;
+    void download(path, name, note, 'Reading the period…', `${name} is being saved. Check that its last row says “end”.`);
   });
-}
-
-/** Without a key the browser writes straight to disk; with one the file has to pass through this tab, since an address must not hold a key. */
-async function download(path: string, name: string, note: HTMLElement): Promise<void> {
-  try {
-    note.textContent = 'Reading the period…';
-    const address = hasKey() ? URL.createObjectURL(await blob(path)) : `api/v1/${path}`;
-    const anchor = h('a', { href: address, download: name });
-    document.body.append(anchor);
-    anchor.click();
-    anchor.remove();
-    if (hasKey()) window.setTimeout(() => URL.revokeObjectURL(address), 60_000);
-    note.textContent = `${name} is being saved. Check that its last row says “end”.`;
-  } catch (e) {
-    note.textContent = `Not exported. ${(e as Error).message}`;
-  }
 }

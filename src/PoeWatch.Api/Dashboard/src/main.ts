@@ -9,6 +9,7 @@ import { Groups } from './groups';
 import { Masts, patterns } from './masts';
 import { Planning } from './planning';
 import { PolePanel } from './pole';
+import { startReport } from './report';
 import { gradeKey } from './signs';
 import { urgency } from './words';
 
@@ -37,6 +38,7 @@ class Page {
     byId('site-name').textContent = site.name;
     document.title = `${site.name}: PoeWatch`;
     startExport(() => this.#masts.chosen);
+    startReport();
     window.setInterval(() => void this.#quietly(this.#panel.renewHistory()), historyEveryMs);
     window.setInterval(() => void this.#quietly(this.#groups.renew()), groupsEveryMs);
   }

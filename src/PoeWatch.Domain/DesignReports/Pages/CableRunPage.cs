@@ -22,8 +22,7 @@ internal static class CableRunPage
         <p><b>Expected:</b> {Close(run.Expected)}</p>
         <p><b>Guaranteed:</b> {Close(run.Guaranteed)}</p>
         {Cases(run)}
-        {Limits("Limits by the figures to be expected, the binding one first", run.Expected.Limits, sources)}
-        {Limits("Limits by the figures that the standard guarantees, the binding one first", run.Guaranteed.Limits, sources)}
+        {BothModes(run, sources)}
         </section>
 
         """);
@@ -58,11 +57,32 @@ internal static class CableRunPage
     private static Html[] CaseCells(CaseFigures figures) =>
         [Cell(figures.DrawAtPseW is { } watts ? Watts(watts) : "not fed"), Cell(Watts(figures.CableLossW)), Cell(Watts(figures.FarEndExtraW))];
 
+    /// <summary>One row for a limit in both modes: the sentence has the guaranteed figures.</summary>
+    private static Html BothModes(ReportCableRun run, LimitSources sources)
+    {
+        var expected = run.Expected.Limits.ToDictionary(limit => limit.Key, StringComparer.Ordinal);
+        var guaranteed = run.Guaranteed.Limits.Select(limit => limit.Key).ToHashSet(StringComparer.Ordinal);
+        var rows = run.Guaranteed.Limits.Select(limit => (Html[])
+        [
+            Taken(limit), Taken(expected.GetValueOrDefault(limit.Key)), Cell(limit.Sentence), Left(expected.GetValueOrDefault(limit.Key)), Cell(sources.Of(limit)),
+        ]);
+        var onlyExpected = run.Expected.Limits.Where(limit => !guaranteed.Contains(limit.Key))
+            .Select(limit => (Html[])[Cell(""), Taken(limit), Cell(limit.Sentence), Left(limit), Cell(sources.Of(limit))]);
+        return HtmlTable.Of(
+            "Limits, the binding one first", ["#Taken gua.", "#Taken exp.", "What it says, by the guaranteed figures", "#Left exp.", "Source"], rows.Concat(onlyExpected));
+    }
+
     internal static Html Limits(string caption, IEnumerable<ReportLimit> limits, LimitSources sources) => HtmlTable.Of(
         caption,
         ["#Taken", "What it says", "Source"],
-        limits.Select(limit => (Html[])
-        [
-            limit.IsBroken ? Html.Of($"<span class=\"mark\">broken</span>") : Cell($"{Number(limit.TakenPercent, "0")} %"), Cell(limit.Sentence), Cell(sources.Of(limit)),
-        ]));
+        limits.Select(limit => (Html[])[Taken(limit), Cell(limit.Sentence), Cell(sources.Of(limit))]));
+
+    private static Html Taken(ReportLimit? limit) => limit switch
+    {
+        null => Cell("–"),
+        { IsBroken: true } => Html.Of($"<span class=\"mark\">broken</span>"),
+        _ => Cell($"{Number(limit.TakenPercent, "0")} %"),
+    };
+
+    private static Html Left(ReportLimit? limit) => Cell(limit is null ? "–" : $"{Number(limit.Margin, "0.00")} {limit.Unit}");
 }

@@ -49,6 +49,7 @@ public static class DesignReportPage
         {(report.OnlyCableRunId is { } only ? Html.Of($"<p>Run {only} and its group only; totals and warnings are of the whole site.</p>") : default)}
         {Facts(report)}
         {Cautions(report)}
+        {(report.UpsUnits.IsEmpty ? default : HtmlTable.Of("Batteries", ["UPS", "What it does"], report.UpsUnits.Select(ups => (Html[])[Cell(ups.UpsId), Cell(Lasts(ups))])))}
         {HtmlTable.Of("The site by load case", ["Load case", "May come", "#Devices W", "#At PSEs, expected W", "#At PSEs, guaranteed W", "#Cable loss W"], report.Totals.LoadCases.Select(c => (Html[])
         [
             Marked(c.Name, c.LoadCaseId == report.Totals.WorstLoadCaseId, "worst"), Cell(c.When), Cell(Watts(c.DemandAtPdW)), Cell(Watts(c.ExpectedDrawAtPseW)),

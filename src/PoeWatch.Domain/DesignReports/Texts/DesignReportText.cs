@@ -24,6 +24,11 @@ public static class DesignReportText
             yield return SwitchText.Of(pse, sources);
         }
 
+        if (!report.UpsUnits.IsEmpty)
+        {
+            yield return report.UpsUnits.Aggregate(new TextSheet().Heading("UPS", '='), (sheet, ups) => sheet.Paragraph($"{ups.UpsId}: {Lasts(ups)}", 2, "- ")).ToString();
+        }
+
         foreach (var run in report.CableRuns)
         {
             yield return CableRunText.Of(run, sources);
