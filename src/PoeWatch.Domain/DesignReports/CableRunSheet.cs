@@ -1,6 +1,5 @@
 using System.Collections.Immutable;
 using PoeWatch.Domain.Design;
-using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.PowerFlow;
 
 namespace PoeWatch.Domain.DesignReports;
@@ -33,16 +32,13 @@ internal static class CableRunSheet
     {
         var source = run.Source;
         var injector = source.InjectorId is { } id ? design.Injectors[id] : null;
-        var granted = injector is null && source.Port is { } port && design.Switches.TryGetValue(port.PseId, out var pse) && pse.Ports.TryGetValue(port, out var designed)
-            ? designed.GrantableClass
-            : PoeTables.HighestGrantable(source.Limit, source.Type);
         return new ReportSource(
             injector is null ? "switch-port" : "injector",
             injector?.Id ?? source.Port?.ToString() ?? run.Id,
             injector?.Name ?? (source.Port is { } at && design.Switches.TryGetValue(at.PseId, out var named) ? named.Name : run.Id),
             source.Limit.Watts,
             ReportNames.Of(source.Type),
-            granted is { } highest ? ReportNames.Of(highest) : null,
+            ClassOnTheWay.GrantedTo(run, null, run.Root) is { } highest ? ReportNames.Of(highest) : null,
             FeedVolts(run, OperatingMode.Expected),
             FeedVolts(run, OperatingMode.Guaranteed),
             run.IsUnmetered);

@@ -1,6 +1,6 @@
 using System.Collections.Immutable;
 using PoeWatch.Domain.Design;
-using PoeWatch.Domain.Poe;
+using PoeWatch.Domain.PowerFlow;
 using static PoeWatch.Domain.DesignReports.ReportWarnings;
 
 namespace PoeWatch.Domain.DesignReports;
@@ -32,11 +32,21 @@ internal static class CableRunWarnings
                 "Plan nothing more on it; relieve it before something is added."),
             .. Where(
                 "class-not-granted",
-                design.CableRuns.Values.SelectMany(run => NotGranted(design, run)).Where(id => !known.Contains(("class-demoted", id))),
+                design.CableRuns.Values.SelectMany(NotGranted).Where(id => !known.Contains(("class-demoted", id))),
                 "The device asks for a higher class than what feeds it grants: it has to do with less.",
                 "Make sure that the device works within the lower class, or feed it from an output that grants its class."),
+            .. Advice(design, runs),
         ];
     }
+
+    /// <summary>What warns but proves no failure, one warning for each kind of limit.</summary>
+    private static IEnumerable<ReportWarning> Advice(DesignModel design, ImmutableArray<ReportCableRun> runs) =>
+        from limit in runs.SelectMany(run => run.Expected.Limits)
+        where limit is { IsBroken: true, IsAdvice: true } && !design.Warnings.Any(warning => warning.Message.Contains(limit.Sentence, StringComparison.Ordinal))
+        group limit by limit.Kind into advice
+        from warning in Where(
+            advice.Key, advice.Select(limit => limit.ElementId), $"Beyond what is advised, such as: {advice.First().Sentence}", "The run works all the same; see its sheet.")
+        select warning;
 
     private static IEnumerable<string> Unsaid(IEnumerable<ReportCableRun> runs, string code, HashSet<(string Code, string Element)> known) =>
         runs.Select(run => run.CableRunId).Where(id => !known.Contains((code, id)));
@@ -44,25 +54,12 @@ internal static class CableRunWarnings
     private static bool IsBelowFloor(DesignModel design, ReportCableRun run) =>
         run.LoadCases.Min(c => c.Expected.FarEndExtraW) < design.Headroom.AtRun.Early.For(design.CableRuns[run.CableRunId].Source.Limit).Watts;
 
-    private static IEnumerable<string> NotGranted(DesignModel design, CableRun run) =>
-        from place in run.Root.SelfAndBelow()
-        where place.DeviceType is not null && place.DeviceType.RequestedClass > GrantedTo(design, run, place)
-        select place.ElementId;
-
-    /// <summary>Null where what feeds it is outside the standard or unknown: then nothing can be said.</summary>
-    private static PoeClass? GrantedTo(DesignModel design, CableRun run, FlowNode place)
+    private static IEnumerable<string> NotGranted(CableRun run)
     {
-        if (ReferenceEquals(place, run.Root))
-        {
-            return run.Source is { InjectorId: null, Port: { } port } && design.Switches.TryGetValue(port.PseId, out var pse) && pse.Ports.TryGetValue(port, out var designed)
-                ? designed.GrantableClass
-                : PoeTables.HighestGrantable(run.Source.Limit, run.Source.Type);
-        }
-
-        var parent = place.Incoming.From.ElementId;
-        var limit = design.Extenders.TryGetValue(parent, out var extender) ? extender.OutputLimit
-            : design.PassThroughSwitches.TryGetValue(parent, out var passThrough) ? passThrough.OutputLimit
-            : run.Source.Limit;
-        return PoeTables.HighestGrantable(limit, PoeTables.TypeForOutput(limit));
+        var tree = new FlowTree(run, OperatingMode.Expected);
+        return from index in Enumerable.Range(0, tree.Count)
+               let place = tree.Place(index)
+               where place.DeviceType is not null && ClassOnTheWay.GrantedTo(run, tree.ParentNode(index), place) is { } granted && place.DeviceType.RequestedClass > granted
+               select place.ElementId;
     }
 }

@@ -22,12 +22,12 @@ internal static class CableWarnings
                 "Replace it with solid copper; until then measure its loop."),
             .. Where(
                 "segment-near-limit",
-                segments.Where(s => s.LengthM is > PermanentMeters and <= 100.0).Select(s => s.SegmentId),
+                segments.Where(s => s.LengthM > PermanentMeters && s.LengthM + s.CordsM <= 100.0).Select(s => s.SegmentId),
                 "The segment is longer than 90 m: a channel of 100 m leaves 10 m for the cords at both ends (ISO/IEC 11801, ANSI/TIA-568).",
                 "Measure the length with its cords; plan an extender or a pass-through switch where it comes out longer."),
             .. Where(
                 "segment-too-long",
-                segments.Where(s => s.LengthM > 100.0).Select(s => s.SegmentId),
+                segments.Where(s => s.LengthM + s.CordsM > 100.0).Select(s => s.SegmentId),
                 "The segment is longer than the 100 m of a channel (ISO/IEC 11801, ANSI/TIA-568): neither data nor power is promised.",
                 "Divide it by an extender or a pass-through switch."),
             .. Where(

@@ -57,15 +57,19 @@ public sealed record ReportPlace(
 
 /// <summary>A stretch of cable as designed.</summary>
 /// <param name="From">Feeding output.</param>
+/// <param name="CordsM">Patch cords, on top of the length.</param>
+/// <param name="BundledCount">Powered cables of its bundle, itself counted; 0 where none is said.</param>
 /// <param name="Material">copper or copper-clad-aluminium.</param>
 /// <param name="MeasuredLoopOhm">As a tester printed it for one pair, there and back.</param>
-/// <param name="ConductorC">Conductor temperature of the design.</param>
-/// <param name="ExpectedLoopOhm">Over all powered pairs.</param>
+/// <param name="ConductorC">Conductor temperature of the design, before the bundle warms it.</param>
+/// <param name="ExpectedLoopOhm">Over all powered pairs, cords, contacts and warmth of the bundle included.</param>
 /// <param name="GuaranteedLoopOhm">The larger of that and the worst channel of the standard.</param>
 public sealed record ReportSegment(
     string SegmentId,
     string From,
     double LengthM,
+    double CordsM,
+    int BundledCount,
     int GaugeAwg,
     int PairCount,
     string? Category,
@@ -98,9 +102,10 @@ public sealed record EnergyBalance(double SourceW, double DevicesW, double OwnDr
 /// <summary>One limit with its numbers.</summary>
 /// <param name="Key">Names the same limit in both operating modes.</param>
 /// <param name="Kind">Such as pse-port, pd-voltage, segment-length.</param>
-/// <param name="Unit">W, V, A, m or class: of the three numbers.</param>
+/// <param name="Unit">W, V, A, m, ohm, °C or outputs: of the three numbers.</param>
 /// <param name="Margin">What is left; negative where it is broken.</param>
 /// <param name="TakenPercent">Share of the limit that is taken: over 100 where it is broken.</param>
+/// <param name="IsAdvice">True where breaking it warns but proves no failure.</param>
 /// <param name="Source">Where the limit comes from.</param>
 public sealed record ReportLimit(
     string Key,
@@ -112,6 +117,7 @@ public sealed record ReportLimit(
     string Unit,
     double TakenPercent,
     bool IsBroken,
+    bool IsAdvice,
     string Sentence,
     string Source);
 

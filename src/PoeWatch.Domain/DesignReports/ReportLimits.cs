@@ -26,6 +26,7 @@ internal static class ReportLimits
             limit.Unit,
             100.0 * (isFloor ? Share(limit.LimitValue, limit.Value) : Share(limit.Value, limit.LimitValue)),
             limit.IsBroken,
+            limit.IsAdvice,
             limit.Sentence,
             limit.Source);
     }
@@ -41,7 +42,7 @@ internal static class ReportLimits
         ];
         var first = all.FirstOrDefault(limit => limit.Sentence == binding.Sentence) ?? Of(binding);
         var rest = all.Where(limit => limit.Sentence != first.Sentence);
-        return [first, .. rest.OrderByDescending(limit => limit.IsBroken).ThenByDescending(limit => limit.TakenPercent)];
+        return [first, .. rest.OrderByDescending(limit => limit.IsBroken && !limit.IsAdvice).ThenByDescending(limit => limit.TakenPercent)];
     }
 
     // What is not broken although its value is above the limit has to be a floor; so has what is broken below it.

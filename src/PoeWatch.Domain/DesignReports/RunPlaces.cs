@@ -30,9 +30,9 @@ internal static class RunPlaces
                 OwnDrawOf(place).Watts,
                 passThrough?.Efficiency.Percent,
                 passThrough?.OutputVoltage?.Volts,
-                SegmentOf(place.Incoming, expectedTree.Ohms(index), guaranteedTree.Ohms(index)),
-                FiguresOf(place, expected, expectedTree.Ohms(index)),
-                FiguresOf(place, guaranteed, guaranteedTree.Ohms(index))));
+                SegmentOf(place.Incoming, Ohms(expectedTree, index, expected), Ohms(guaranteedTree, index, guaranteed)),
+                FiguresOf(place, expected, Ohms(expectedTree, index, expected)),
+                FiguresOf(place, guaranteed, Ohms(guaranteedTree, index, guaranteed))));
         }
 
         return places.MoveToImmutable();
@@ -54,6 +54,10 @@ internal static class RunPlaces
             places.Sum(p => ConversionLoss(p, flow).Watts),
             loss.Watts);
     }
+
+    /// <summary>At the current that flows; without one where the run cannot be fed.</summary>
+    private static double Ohms(FlowTree tree, int index, PowerFlowResult flow) =>
+        tree.LawOf(index).OhmsAt(flow.Points.TryGetValue(tree.Place(index).ElementId, out var point) ? point.Current.Amperes : 0.0);
 
     private static PlaceFigures? FiguresOf(FlowNode place, PowerFlowResult flow, double ohms) => flow.Points.TryGetValue(place.ElementId, out var point)
         ? new PlaceFigures(
@@ -78,6 +82,8 @@ internal static class RunPlaces
         segment.Id,
         ReportNames.Of(segment.From),
         segment.Length.Meters,
+        segment.Installation.Cords.Meters,
+        segment.Installation.BundledCables,
         segment.GaugeAwg,
         segment.Pairs,
         segment.Category,

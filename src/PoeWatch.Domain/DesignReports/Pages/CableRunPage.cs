@@ -6,7 +6,7 @@ namespace PoeWatch.Domain.DesignReports.Pages;
 /// <summary>The sheet of one run, starting on a page of its own.</summary>
 internal static class CableRunPage
 {
-    internal static Html Of(ReportCableRun run, string anchor, LimitSources sources) => Html.Of($"""
+    internal static Html Of(ReportCableRun run, string anchor, SourceMarks sources) => Html.Of($"""
         <section class="sheet" id="{anchor}">
         <h2>Run {run.CableRunId}: {string.Join(", ", run.PoleNames)}</h2>
         <p class="verdict">{Verdict(run)}</p>
@@ -58,7 +58,7 @@ internal static class CableRunPage
         [Cell(figures.DrawAtPseW is { } watts ? Watts(watts) : "not fed"), Cell(Watts(figures.CableLossW)), Cell(Watts(figures.FarEndExtraW))];
 
     /// <summary>One row for a limit in both modes: the sentence has the guaranteed figures.</summary>
-    private static Html BothModes(ReportCableRun run, LimitSources sources)
+    private static Html BothModes(ReportCableRun run, SourceMarks sources)
     {
         var expected = run.Expected.Limits.ToDictionary(limit => limit.Key, StringComparer.Ordinal);
         var guaranteed = run.Guaranteed.Limits.Select(limit => limit.Key).ToHashSet(StringComparer.Ordinal);
@@ -72,7 +72,7 @@ internal static class CableRunPage
             "Limits, the binding one first", ["#Taken gua.", "#Taken exp.", "What it says, by the guaranteed figures", "#Left exp.", "Source"], rows.Concat(onlyExpected));
     }
 
-    internal static Html Limits(string caption, IEnumerable<ReportLimit> limits, LimitSources sources) => HtmlTable.Of(
+    internal static Html Limits(string caption, IEnumerable<ReportLimit> limits, SourceMarks sources) => HtmlTable.Of(
         caption,
         ["#Taken", "What it says", "Source"],
         limits.Select(limit => (Html[])[Taken(limit), Cell(limit.Sentence), Cell(sources.Of(limit))]));
@@ -80,8 +80,8 @@ internal static class CableRunPage
     private static Html Taken(ReportLimit? limit) => limit switch
     {
         null => Cell("–"),
-        { IsBroken: true } => Html.Of($"<span class=\"mark\">broken</span>"),
-        _ => Cell($"{Number(limit.TakenPercent, "0")} %"),
+        { IsBroken: true } => Html.Of($"<span class=\"mark\">{ReportWords.Taken(limit)}</span>"),
+        _ => Cell(ReportWords.Taken(limit)),
     };
 
     private static Html Left(ReportLimit? limit) => Cell(limit is null ? "–" : $"{Number(limit.Margin, "0.00")} {limit.Unit}");

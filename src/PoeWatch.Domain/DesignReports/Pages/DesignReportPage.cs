@@ -15,7 +15,7 @@ public static class DesignReportPage
     public static IEnumerable<string> Pieces(DesignReport report)
     {
         ArgumentNullException.ThrowIfNull(report);
-        var sources = new LimitSources(report);
+        var sources = new SourceMarks(report);
         yield return Head(report).Text;
         foreach (var pse in report.Switches)
         {
@@ -87,7 +87,7 @@ public static class DesignReportPage
         return Html.Of($"<li><b>{warning.Code}</b>: {string.Join(", ", warning.Elements.Take(PlacesMax))}{more}. {warning.Message} {warning.Remedy}</li>\n");
     }
 
-    private static Html Tail(DesignReport report, LimitSources sources) => Html.Of($"""
+    private static Html Tail(DesignReport report, SourceMarks sources) => Html.Of($"""
         <section class="sheet">
         <h2>What the figures rest on</h2>
         {HtmlTable.Of("Assumptions and tables with their sources", ["Of", "What"], report.Assumptions.Select(a => (Html[])[Marked(a.Topic, a.IsFromMemory, "from memory"), Cell(a.Text)]))}

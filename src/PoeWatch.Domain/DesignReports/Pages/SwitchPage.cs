@@ -6,14 +6,14 @@ namespace PoeWatch.Domain.DesignReports.Pages;
 /// <summary>The sheet of one switch.</summary>
 internal static class SwitchPage
 {
-    internal static Html Of(ReportSwitch pse, LimitSources sources) => Html.Of($"""
+    internal static Html Of(ReportSwitch pse, SourceMarks sources) => Html.Of($"""
         <section class="sheet">
         <h2>Switch {pse.SwitchId}{(pse.Name == pse.SwitchId ? "" : $": {pse.Name}")}{(pse.PoleName is { } pole ? $", at {pole}" : "")}</h2>
         {Html.Join(pse.Groups.Select(group => Group(group, sources)))}</section>
 
         """);
 
-    private static Html Group(ReportGroup group, LimitSources sources) => Html.Of($"""
+    private static Html Group(ReportGroup group, SourceMarks sources) => Html.Of($"""
         <h3>Group {group.GroupNumber}</h3>
         <dl>
         <dt>Budget</dt><dd>{Watts(group.BudgetW)} W, guard band {Watts(group.GuardBandW)} W, usable {Watts(group.UsableW)} W</dd>

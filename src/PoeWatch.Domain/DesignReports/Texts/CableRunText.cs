@@ -14,7 +14,7 @@ internal static class CableRunText
         new("loss W", 7, true), new("left W", 8, true),
     ];
 
-    internal static string Of(ReportCableRun run, LimitSources sources)
+    internal static string Of(ReportCableRun run, SourceMarks sources)
     {
         var sheet = new TextSheet()
             .Heading($"RUN {run.CableRunId}  {string.Join(", ", run.PoleNames)}", '=')
@@ -58,12 +58,12 @@ internal static class CableRunText
     private static void Close(TextSheet sheet, string mode, RunFigures figures) =>
         sheet.Paragraph($"{mode}: {(figures.Balance is { } balance ? Balance(balance) : figures.Reason)}");
 
-    private static void Limits(TextSheet sheet, string title, RunFigures figures, LimitSources sources)
+    private static void Limits(TextSheet sheet, string title, RunFigures figures, SourceMarks sources)
     {
         sheet.Gap().Paragraph(title);
         foreach (var limit in figures.Limits)
         {
-            sheet.Paragraph($"{limit.Sentence} [{sources.Of(limit)}]", 9, $"{(limit.IsBroken ? "BROKEN" : Number(limit.TakenPercent, "0") + " %"),8} ");
+            sheet.Paragraph($"{limit.Sentence} [{sources.Of(limit)}]", 9, $"{(limit.IsBroken ? Taken(limit).ToUpperInvariant() : Taken(limit)),8} ");
         }
     }
 

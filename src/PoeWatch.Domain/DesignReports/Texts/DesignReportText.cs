@@ -17,7 +17,7 @@ public static class DesignReportText
     public static IEnumerable<string> Pieces(DesignReport report)
     {
         ArgumentNullException.ThrowIfNull(report);
-        var sources = new LimitSources(report);
+        var sources = new SourceMarks(report);
         yield return Head(report);
         foreach (var pse in report.Switches)
         {
@@ -79,7 +79,7 @@ public static class DesignReportText
         ? string.Join(", ", warning.Elements)
         : $"{string.Join(", ", warning.Elements.Take(PlacesMax))} and {warning.Elements.Length - PlacesMax} more";
 
-    private static string Tail(DesignReport report, LimitSources sources)
+    private static string Tail(DesignReport report, SourceMarks sources)
     {
         var sheet = new TextSheet().Heading("What the figures rest on", '-');
         foreach (var assumption in report.Assumptions)

@@ -13,7 +13,7 @@ internal static class SwitchText
     private static readonly TextColumn[] s_ports =
         [new("Port", 20), new("Limit W", 8, true), new("Type", 7), new("Grants", 8), new("Priority", 9), new("Feeds", 20), new("Demand W", 9, true), new("Aside W", 8, true)];
 
-    internal static string Of(ReportSwitch pse, LimitSources sources)
+    internal static string Of(ReportSwitch pse, SourceMarks sources)
     {
         var sheet = new TextSheet().Heading($"SWITCH {pse.SwitchId}{(pse.Name == pse.SwitchId ? "" : $"  {pse.Name}")}{(pse.PoleName is { } pole ? $", at {pole}" : "")}", '=');
         foreach (var group in pse.Groups)
@@ -24,7 +24,7 @@ internal static class SwitchText
         return sheet.ToString();
     }
 
-    private static void Group(TextSheet sheet, ReportGroup group, LimitSources sources)
+    private static void Group(TextSheet sheet, ReportGroup group, SourceMarks sources)
     {
         sheet.Paragraph($"Group {group.GroupNumber.ToString(CultureInfo.InvariantCulture)}: budget {Watts(group.BudgetW)} W, guard band {Watts(group.GuardBandW)} W, usable {Watts(group.UsableW)} W, allocated {group.Allocation}")
             .Paragraph(Supplies(group))
@@ -35,7 +35,7 @@ internal static class SwitchText
             .Gap();
         foreach (var limit in group.Limits)
         {
-            sheet.Paragraph($"{limit.Sentence} [{sources.Of(limit)}]", 9, $"{(limit.IsBroken ? "BROKEN" : Number(limit.TakenPercent, "0") + " %"),8} ");
+            sheet.Paragraph($"{limit.Sentence} [{sources.Of(limit)}]", 9, $"{(limit.IsBroken ? Taken(limit).ToUpperInvariant() : Taken(limit)),8} ");
         }
 
         sheet.Gap().Table(s_ports, group.Ports.Select(p => new[]

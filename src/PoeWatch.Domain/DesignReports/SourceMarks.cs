@@ -3,11 +3,11 @@ using System.Globalization;
 namespace PoeWatch.Domain.DesignReports;
 
 /// <summary>Where the limits of a report come from, numbered S1, S2 and so on, so that each limit can name its source in a word.</summary>
-internal sealed class LimitSources
+internal sealed class SourceMarks
 {
     private readonly Dictionary<string, string> _names = new(StringComparer.Ordinal);
 
-    internal LimitSources(DesignReport report)
+    internal SourceMarks(DesignReport report)
     {
         var limits = report.Switches.SelectMany(pse => pse.Groups).SelectMany(group => group.Limits)
             .Concat(report.CableRuns.SelectMany(run => run.Expected.Limits.Concat(run.Guaranteed.Limits)));
