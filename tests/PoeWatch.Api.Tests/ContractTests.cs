@@ -22,8 +22,8 @@ public sealed partial class ContractTests
             .ToList();
         Assert.Contains(("DrawContract", "drawAtPseW"), numeric);
 
-        // The unit of these two stands beside them in 'unit', since a limit may be watts, volts, amperes, metres or a class.
-        Assert.DoesNotContain(numeric, p => !Unit().IsMatch(p.Property) && p is not ("LimitContract", "limitValue" or "value"));
+        // The unit of these stands beside them in 'unit', since a limit may be watts, volts, amperes, metres or a class.
+        Assert.DoesNotContain(numeric, p => !Unit().IsMatch(p.Property) && p is not ("LimitContract" or "ReportLimit", "limitValue" or "value" or "margin"));
     }
 
     [Fact]

@@ -46,13 +46,12 @@ internal static class CableRunSheet
 
     private static double FeedVolts(CableRun run, OperatingMode mode) => new FlowTree(run, mode).FixedFeedVolts(0) ?? run.Source.NominalVoltage.Volts;
 
-    private static RunFigures FiguresOf(CableRun run, WorstLoadCase solved) => new(
-        solved.Flow.Outcome == FlowOutcome.Solved,
-        solved.Flow.Reason,
-        RunPlaces.BalanceOf(run, solved.Flow),
-        solved.Extra.Watts.Watts,
-        ReportLimits.Of(solved.Extra.Binding),
-        ReportLimits.ClosestFirst(solved.Flow.Limits, solved.Extra.Binding));
+    private static RunFigures FiguresOf(CableRun run, WorstLoadCase solved)
+    {
+        var limits = ReportLimits.ClosestFirst(solved.Flow.Limits, solved.Extra.Binding);
+        return new RunFigures(
+            solved.Flow.Outcome == FlowOutcome.Solved, solved.Flow.Reason, RunPlaces.BalanceOf(run, solved.Flow), solved.Extra.Watts.Watts, limits[0], limits);
+    }
 
     private static CaseFigures CaseOf(WorstLoadCase solved) => new(
         solved.Flow.DrawAtPse?.Watts, solved.Flow.CableLoss?.Watts, solved.Extra.Watts.Watts, solved.Extra.Binding.Sentence, solved.Flow.Broken.Count());

@@ -47,11 +47,11 @@ public sealed record SiteTotals(
 
 /// <summary>The site in one load case; all runs added up, injectors' too.</summary>
 /// <param name="DemandAtPdW">Designed demand of all devices, at their inputs.</param>
-/// <param name="ExpectedDrawAtPseW">At all PSEs, to be expected; a run that cannot be fed counts with its source's limit.</param>
-/// <param name="GuaranteedDrawAtPseW">The same by the figures that the standard guarantees.</param>
+/// <param name="ExpectedDemandAtPseW">At all PSEs, to be expected; a run that cannot be fed counts with its source's limit.</param>
+/// <param name="GuaranteedDemandAtPseW">The same by the figures that the standard guarantees.</param>
 /// <param name="ExpectedCableLossW">Heat in all cables, of the runs that can be fed.</param>
 public sealed record SiteCase(
-    string LoadCaseId, string Name, string When, double DemandAtPdW, double ExpectedDrawAtPseW, double GuaranteedDrawAtPseW, double ExpectedCableLossW);
+    string LoadCaseId, string Name, string When, double DemandAtPdW, double ExpectedDemandAtPseW, double GuaranteedDemandAtPseW, double ExpectedCableLossW);
 
 /// <summary>Something that people should know of the design.</summary>
 /// <param name="Origin">"design-check": found when the design was checked; "report": found by the report.</param>

@@ -94,7 +94,7 @@ internal static class GroupSheet
             ReportNames.Of(Port.GrantableClass),
             ReportNames.Kebab(Port.Criticality.ToString()),
             Behind?.Sheet.Places[0].ElementId,
-            Behind?.Sheet.LoadCases.Max(c => c.Expected.DrawAtPseW),
+            Behind?.Sheet.LoadCases.Max(c => c.Expected.DemandAtPseW),
             Behind is null ? null : Reserve(policy).Watts,
             Port.Upgrade?.Limit.Watts,
             Port.Upgrade?.Due);

@@ -126,9 +126,9 @@ public sealed record ReportLimit(
 public sealed record ReportRunCase(string LoadCaseId, string Name, double DemandAtPdW, CaseFigures Expected, CaseFigures Guaranteed);
 
 /// <summary>A run in one load case and operating mode.</summary>
-/// <param name="DrawAtPseW">Null where it cannot be fed.</param>
+/// <param name="DemandAtPseW">Null where it cannot be fed.</param>
 /// <param name="CableLossW">Null where it cannot be fed.</param>
 /// <param name="FarEndExtraW">The largest further load at the far end.</param>
 /// <param name="BindingSentence">The limit that one more watt would break first.</param>
 /// <param name="BrokenCount">Limits that are broken.</param>
-public sealed record CaseFigures(double? DrawAtPseW, double? CableLossW, double FarEndExtraW, string BindingSentence, int BrokenCount);
+public sealed record CaseFigures(double? DemandAtPseW, double? CableLossW, double FarEndExtraW, string BindingSentence, int BrokenCount);

@@ -14,7 +14,7 @@ public static class ReportJson
 
     private static JsonSerializerOptions Make()
     {
-        var options = new JsonSerializerOptions(JsonSerializerDefaults.Web) { WriteIndented = true, Converters = { new Rounded(), new Utc() } };
+        var options = new JsonSerializerOptions(JsonSerializerDefaults.Web) { Converters = { new Rounded(), new Utc() } };
         options.MakeReadOnly(populateMissingResolver: true);
         return options;
     }

@@ -24,16 +24,16 @@ internal static class SiteSheet
             design.Devices.Count,
             runs.Sum(run => run.Places.Length),
             runs.Sum(run => run.Places.Sum(place => place.Segment.LengthM)),
-            sums.MaxBy(sum => sum.ExpectedDrawAtPseW)!.LoadCaseId,
+            sums.MaxBy(sum => sum.ExpectedDemandAtPseW)!.LoadCaseId,
             sums,
             broken,
             runs.Count(run => !IsBroken(run) && IsNotGuaranteed(run)));
     }
 
     /// <summary>More than its limit no source gives; a run that cannot be fed may still take that.</summary>
-    internal static double AtPse(ReportCableRun run, CaseFigures figures) => Math.Min(figures.DrawAtPseW ?? run.Source.LimitW, run.Source.LimitW);
+    internal static double AtPse(ReportCableRun run, CaseFigures figures) => Math.Min(figures.DemandAtPseW ?? run.Source.LimitW, run.Source.LimitW);
 
-    internal static bool IsBroken(ReportCableRun run) => run.LoadCases.Any(c => c.Expected.DrawAtPseW is null || c.Expected.BrokenCount > 0);
+    internal static bool IsBroken(ReportCableRun run) => run.LoadCases.Any(c => c.Expected.DemandAtPseW is null || c.Expected.BrokenCount > 0);
 
-    internal static bool IsNotGuaranteed(ReportCableRun run) => run.LoadCases.Any(c => c.Guaranteed.DrawAtPseW is null || c.Guaranteed.BrokenCount > 0);
+    internal static bool IsNotGuaranteed(ReportCableRun run) => run.LoadCases.Any(c => c.Guaranteed.DemandAtPseW is null || c.Guaranteed.BrokenCount > 0);
 }

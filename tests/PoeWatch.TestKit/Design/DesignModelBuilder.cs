@@ -140,11 +140,12 @@ public sealed class DesignModelBuilder
     }
 
     public DesignModelBuilder PassThrough(
-        string id, string? pole = null, double inputLimitWatts = 71, double ownDrawWatts = 6, double totalLimitWatts = 55, bool managed = false)
+        string id, string? pole = null, double inputLimitWatts = 71, double ownDrawWatts = 6, double totalLimitWatts = 55, bool managed = false,
+        double? outputVolts = 54, double efficiency = 0.92)
     {
         _passThroughs[id] = new PassThroughSwitch(
-            id, id, Named(pole), Power.FromWatts(inputLimitWatts), Power.FromWatts(ownDrawWatts), Ratio.FromFraction(0.92),
-            Voltage.FromVolts(54), 4, Power.FromWatts(30), Power.FromWatts(totalLimitWatts), managed ? Agent() : null);
+            id, id, Named(pole), Power.FromWatts(inputLimitWatts), Power.FromWatts(ownDrawWatts), Ratio.FromFraction(efficiency),
+            outputVolts is { } volts ? Voltage.FromVolts(volts) : null, 4, Power.FromWatts(30), Power.FromWatts(totalLimitWatts), managed ? Agent() : null);
         return this;
     }
 

@@ -55,7 +55,7 @@ internal static class CableRunPage
         ]));
 
     private static Html[] CaseCells(CaseFigures figures) =>
-        [Cell(figures.DrawAtPseW is { } watts ? Watts(watts) : "not fed"), Cell(Watts(figures.CableLossW)), Cell(Watts(figures.FarEndExtraW))];
+        [Cell(figures.DemandAtPseW is { } watts ? Watts(watts) : "not fed"), Cell(Watts(figures.CableLossW)), Cell(Watts(figures.FarEndExtraW))];
 
     /// <summary>One row for a limit in both modes: the sentence has the guaranteed figures.</summary>
     private static Html BothModes(ReportCableRun run, SourceMarks sources)

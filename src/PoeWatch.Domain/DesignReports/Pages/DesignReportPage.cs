@@ -52,8 +52,8 @@ public static class DesignReportPage
         {(report.UpsUnits.IsEmpty ? default : HtmlTable.Of("Batteries", ["UPS", "What it does"], report.UpsUnits.Select(ups => (Html[])[Cell(ups.UpsId), Cell(Lasts(ups))])))}
         {HtmlTable.Of("The site by load case", ["Load case", "May come", "#Devices W", "#At PSEs, expected W", "#At PSEs, guaranteed W", "#Cable loss W"], report.Totals.LoadCases.Select(c => (Html[])
         [
-            Marked(c.Name, c.LoadCaseId == report.Totals.WorstLoadCaseId, "worst"), Cell(c.When), Cell(Watts(c.DemandAtPdW)), Cell(Watts(c.ExpectedDrawAtPseW)),
-            Cell(Watts(c.GuaranteedDrawAtPseW)), Cell(Watts(c.ExpectedCableLossW)),
+            Marked(c.Name, c.LoadCaseId == report.Totals.WorstLoadCaseId, "worst"), Cell(c.When), Cell(Watts(c.DemandAtPdW)), Cell(Watts(c.ExpectedDemandAtPseW)),
+            Cell(Watts(c.GuaranteedDemandAtPseW)), Cell(Watts(c.ExpectedCableLossW)),
         ]))}
         <h2>Warnings ({report.Warnings.Length})</h2>
         <ol>{Html.Join(report.Warnings.Select(Warning))}</ol>

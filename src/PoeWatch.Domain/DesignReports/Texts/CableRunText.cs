@@ -31,8 +31,8 @@ internal static class CableRunText
         sheet.Gap().Table(s_cases, run.LoadCases.Select(c => new[]
         {
             $"{c.Name}{(c.LoadCaseId == run.WorstLoadCaseId ? " (worst)" : "")}", Watts(c.DemandAtPdW),
-            Fed(c.Expected.DrawAtPseW), Watts(c.Expected.CableLossW), Watts(c.Expected.FarEndExtraW),
-            Fed(c.Guaranteed.DrawAtPseW), Watts(c.Guaranteed.CableLossW), Watts(c.Guaranteed.FarEndExtraW),
+            Fed(c.Expected.DemandAtPseW), Watts(c.Expected.CableLossW), Watts(c.Expected.FarEndExtraW),
+            Fed(c.Guaranteed.DemandAtPseW), Watts(c.Guaranteed.CableLossW), Watts(c.Guaranteed.FarEndExtraW),
         }));
         Limits(sheet, "Limits, expected, the binding one first:", run.Expected, sources);
         Limits(sheet, "Limits, guaranteed, the binding one first:", run.Guaranteed, sources);

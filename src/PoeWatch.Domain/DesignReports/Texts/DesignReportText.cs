@@ -58,7 +58,7 @@ public static class DesignReportText
         sheet.Heading($"Site by load case (worst: {totals.WorstLoadCaseId})", '-');
         sheet.Table(s_cases, totals.LoadCases.Select(c => new[]
         {
-            $"{c.Name}{(c.LoadCaseId == totals.WorstLoadCaseId ? " (worst)" : "")}", c.When, Watts(c.DemandAtPdW), Watts(c.ExpectedDrawAtPseW), Watts(c.GuaranteedDrawAtPseW), Watts(c.ExpectedCableLossW),
+            $"{c.Name}{(c.LoadCaseId == totals.WorstLoadCaseId ? " (worst)" : "")}", c.When, Watts(c.DemandAtPdW), Watts(c.ExpectedDemandAtPseW), Watts(c.GuaranteedDemandAtPseW), Watts(c.ExpectedCableLossW),
         }));
         sheet.Heading($"Warnings ({report.Warnings.Length})", '-');
         foreach (var (warning, at) in report.Warnings.Select((warning, at) => (warning, at + 1)))
