@@ -48,7 +48,8 @@ internal static class GroupSheet
         ];
         var worst = sums.MaxBy(sum => sum.DemandAtPseW)!;
         var supplies = set.Supplies.IsDefault ? [] : set.Supplies;
-        var limits = GroupLimits.Of(pseId, set, fed.Select(port => port.Reserve(set.Allocation)), Power.FromWatts(worst.DemandAtPseW));
+        var reserved = fed.Aggregate(Power.Zero, (sum, port) => sum + port.Reserve(set.Allocation));
+        var margins = GroupLimits.Of(pseId, set, reserved, Power.FromWatts(worst.DemandAtPseW));
         return new ReportGroup(
             ReportNames.Group(pseId, set.Number),
             set.Number,
@@ -68,8 +69,23 @@ internal static class GroupSheet
             set.OwnDraw.Watts,
             supplies.IsEmpty ? null : SupplyPower.ForPorts(SupplyPower.Together(supplies), set.OwnDraw).Watts,
             supplies.IsEmpty ? null : SupplyPower.ForPorts(SupplyPower.AfterLossOf(1, supplies), set.OwnDraw).Watts,
-            [.. limits.Select(ReportLimits.Of)],
+            [.. margins.InOrder.Select(limit => ReportLimits.Of(limit == margins.AfterLoss && set.Redundancy != SupplyRedundancy.NPlusOne ? limit with { IsAdvice = true } : limit))],
+            ShedOf(set, supplies, fed),
             [.. ports.Select(port => port.Row(set.Allocation))]);
+    }
+
+    /// <summary>What goes dark with the largest supply lost, in its order; empty where nothing does or fewer than two supplies are named.</summary>
+    private static ImmutableArray<string> ShedOf(PseGroup set, ImmutableArray<Supply> supplies, ImmutableArray<PortSheet> fed)
+    {
+        if (supplies.Length < 2)
+        {
+            return [];
+        }
+
+        var plan = LoadShedding.Of(
+            GroupLimits.UsableAfterLoss(set), fed.Select(port => new PowerRequest(port.Port.Ref.Port, port.Port.Criticality, port.Reserve(set.Allocation))));
+        var names = fed.ToDictionary(port => port.Port.Ref.Port, port => port.Port.Ref.ToString());
+        return [.. plan.Dropped.Select(request => names[request.Port])];
     }
 
     private sealed record FedRun(CableRun CableRun, ReportCableRun Sheet);

@@ -16,6 +16,7 @@ public sealed record ReportSwitch(string SwitchId, string Name, string? PoleName
 /// <param name="SuppliesW">What all supplies together leave for the ports; null where the design names none.</param>
 /// <param name="SuppliesAfterLossW">With the largest one lost; null where the design names none.</param>
 /// <param name="Limits">The tightest first.</param>
+/// <param name="ShedPorts">What goes dark with the largest supply lost, the first first; empty where nothing does or fewer than two supplies are named.</param>
 /// <param name="Ports">Those that the design names or uses.</param>
 public sealed record ReportGroup(
     string GroupId,
@@ -33,6 +34,7 @@ public sealed record ReportGroup(
     double? SuppliesW,
     double? SuppliesAfterLossW,
     ImmutableArray<ReportLimit> Limits,
+    ImmutableArray<string> ShedPorts,
     ImmutableArray<ReportPort> Ports);
 
 /// <summary>A group in one load case, to be expected.</summary>

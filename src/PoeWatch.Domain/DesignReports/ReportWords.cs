@@ -62,7 +62,11 @@ internal static class ReportWords
 
     internal static string Supplies(ReportGroup group) => group.Supplies.IsEmpty
         ? "Supplies: not named in the design."
-        : $"Supplies: {string.Join(", ", group.Supplies.Select(s => $"{s.SupplyId} {Plain(s.RatingW)} W"))}; own draw {Watts(group.OwnDrawW)} W; left for the ports {Watts(group.SuppliesW)} W, with the largest lost {Watts(group.SuppliesAfterLossW)} W; designed {(group.Redundancy == "n-plus-one" ? "to survive that (N+1)" : "with all of them needed")}.";
+        : $"Supplies: {string.Join(", ", group.Supplies.Select(s => $"{s.SupplyId} {Plain(s.RatingW)} W"))}; own draw {Watts(group.OwnDrawW)} W; left for the ports {Watts(group.SuppliesW)} W, with the largest lost {Watts(group.SuppliesAfterLossW)} W; designed {(group.Redundancy == "n-plus-one" ? "to survive that (N+1)" : "with all of them needed")}.{Shed(group)}";
+
+    private static string Shed(ReportGroup group) => group.Supplies.Length < 2 ? ""
+        : group.ShedPorts.IsEmpty ? " No port goes dark with the largest lost."
+        : $" With the largest lost these go dark, in this order: {string.Join(", ", group.ShedPorts)}.";
 
     internal static string Lasts(ReportUps ups) =>
         $"{Plain(ups.UsableWh)} Wh when new, feeds {string.Join(", ", ups.SwitchIds)}; gives {Watts(ups.LoadW)} W in the worst load case ({ups.WorstLoadCaseName}) and lasts {Minutes(ups.RuntimeSeconds)}, {(ups.WantedSeconds is null ? "no time is wanted" : $"{Minutes(ups.WantedSeconds)} wanted")}.";
