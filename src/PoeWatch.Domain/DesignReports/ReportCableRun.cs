@@ -61,7 +61,7 @@ public sealed record ReportPlace(
 /// <param name="BundledCount">Powered cables of its bundle, itself counted; 0 where none is said.</param>
 /// <param name="Material">copper or copper-clad-aluminium.</param>
 /// <param name="MeasuredLoopOhm">As a tester printed it for one pair, there and back.</param>
-/// <param name="ConductorC">Conductor temperature of the design, before the bundle warms it.</param>
+/// <param name="ConductorCelsius">Conductor temperature of the design, before the bundle warms it.</param>
 /// <param name="ExpectedLoopOhm">Over all powered pairs, cords, contacts and warmth of the bundle included.</param>
 /// <param name="GuaranteedLoopOhm">The larger of that and the worst channel of the standard.</param>
 public sealed record ReportSegment(
@@ -75,7 +75,7 @@ public sealed record ReportSegment(
     string? Category,
     string Material,
     double? MeasuredLoopOhm,
-    double ConductorC,
+    double ConductorCelsius,
     double ExpectedLoopOhm,
     double GuaranteedLoopOhm);
 

@@ -48,7 +48,7 @@ internal static class ReportWords
         $"{(source.Kind == "injector" ? "Injector" : "Switch port")} of {Plain(source.LimitW)} W, {source.PoeType}{(source.GrantableClass is { } highest ? $", grants {highest}" : "")}{(source.IsUnmetered ? ", unmetered" : "")}";
 
     internal static string Cable(ReportSegment segment) =>
-        $"{Plain(segment.LengthM)} m{(segment.CordsM > 0.0 ? $" and {Plain(segment.CordsM)} m cords" : "")}, {segment.GaugeAwg} AWG, {segment.PairCount} pairs{(segment.Category is { } category ? $", Cat {category}" : "")}{(segment.Material == "copper" ? "" : ", " + segment.Material.Replace('-', ' '))}, {Plain(segment.ConductorC)} °C{(segment.BundledCount > 1 ? $", bundle of {segment.BundledCount}" : "")}";
+        $"{Plain(segment.LengthM)} m{(segment.CordsM > 0.0 ? $" and {Plain(segment.CordsM)} m cords" : "")}, {segment.GaugeAwg} AWG, {segment.PairCount} pairs{(segment.Category is { } category ? $", Cat {category}" : "")}{(segment.Material == "copper" ? "" : ", " + segment.Material.Replace('-', ' '))}, {Plain(segment.ConductorCelsius)} °C{(segment.BundledCount > 1 ? $", bundle of {segment.BundledCount}" : "")}";
 
     internal static string Taken(ReportLimit limit) => limit switch
     {
