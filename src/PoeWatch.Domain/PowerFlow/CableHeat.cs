@@ -81,13 +81,6 @@ public static class CableHeat
         return Math.Max(1.0, segment.Material == ConductorMaterial.CopperCladAluminium ? factor * CableResistance.CopperCladFactor : factor);
     }
 
-    /// <summary>True where a bundle may get warmer than it should, the uncertainty of the fit counted.</summary>
-    public static bool IsTooWarm(BundledCable cable, Current perPair) => BundleRise(cable, perPair) + FitMargin > LargestRise;
-
-    /// <summary>Temperature of the conductors in the middle of a bundle.</summary>
-    public static Temperature InBundle(Temperature surroundings, BundledCable cable, Current perPair) =>
-        Temperature.FromCelsius(surroundings.Celsius + BundleRise(cable, perPair));
-
     /// <summary>Heat of each metre of a cable with all eight conductors powered.</summary>
     /// <param name="perConductor">A quarter of the current over four pairs.</param>
     /// <param name="perMeter">One conductor.</param>

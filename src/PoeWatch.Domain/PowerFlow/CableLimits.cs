@@ -41,6 +41,12 @@ internal static class CableLimits
             checks.Add(Warmth(state, index) with { IsAdvice = true });
         }
 
+        if (tree.LawOf(index).IsWarmedByCurrent)
+        {
+            var rise = Conductors(state, index).Celsius - segment.Conductor.Celsius + CableHeat.FitMargin;
+            checks.Add(new LimitCheck(LimitKind.BundleRise, index, 0, CableHeat.LargestRise, rise) { IsAdvice = true });
+        }
+
         var longest = LengthDerating.LongestCable(Conductors(state, index), segment.Installation.IsScreened).Meters + CordMeters;
         checks.Add(new LimitCheck(LimitKind.DeratedLength, index, 0, longest, segment.Channel.Meters) { IsAdvice = true });
 

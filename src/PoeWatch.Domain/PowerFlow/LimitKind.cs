@@ -48,4 +48,7 @@ public enum LimitKind
 
     /// <summary>Cables on the outputs of an extender or pass-through switch.</summary>
     OutputCount = 22,
+
+    /// <summary>What the bundle's own heat adds to the temperature of its surroundings. Always advice: what the cable bears is <see cref="CableTemperature"/>.</summary>
+    BundleRise = 23,
 }

@@ -30,6 +30,7 @@ internal static class LimitSources
             LimitKind.LoopResistance => (PoeTables.LimitsOf(feed) ?? PoeTables.LimitsOf(PoeType.Type2))!.Value.Source,
             LimitKind.SegmentLength => Channel,
             LimitKind.DeratedLength => Derating,
+            LimitKind.BundleRise => "TSB-184-A, as reported by the trade press; rise: Vaden, contribution to IEEE 802.3bt on cable heating, and 1 °C",
             LimitKind.CableTemperature => place.Incoming.Installation.BundledCables > 0 ? BundleRating : Rating,
             _ => Plate,
         };

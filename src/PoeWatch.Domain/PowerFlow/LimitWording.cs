@@ -77,6 +77,7 @@ internal static class LimitWording
             LimitKind.DeratedLength =>
                 $"Segment {segment}, of which data asks more where it is warm ({Number(place.Incoming.Conductor.Celsius)} °C{bundle}), has a length of",
             LimitKind.LoopResistance => $"Segment {segment} on {place.Incoming.Pairs} pairs has a loop of",
+            LimitKind.BundleRise => $"Segment {segment} in its bundle would be warmer than its surroundings by",
             LimitKind.CableTemperature => $"Segment {segment} would have conductors of",
             _ => throw new ArgumentOutOfRangeException(nameof(kind), kind, "Not a limit of a run."),
         };
@@ -108,7 +109,7 @@ internal static class LimitWording
         LimitKind.PsePort => tree.PortName,
         LimitKind.InjectorRating => tree.Run.Source.InjectorId!,
         LimitKind.PairCurrent or LimitKind.PairsetCurrent or LimitKind.SegmentLength or LimitKind.DeratedLength or LimitKind.LoopResistance
-            or LimitKind.CableTemperature => tree.Place(check.Place).Incoming.Id,
+            or LimitKind.CableTemperature or LimitKind.BundleRise => tree.Place(check.Place).Incoming.Id,
         _ => tree.Place(check.Place).ElementId,
     };
 
@@ -118,7 +119,7 @@ internal static class LimitWording
         LimitKind.PairCurrent or LimitKind.PairsetCurrent => "A",
         LimitKind.SegmentLength or LimitKind.DeratedLength => "m",
         LimitKind.LoopResistance => "ohm",
-        LimitKind.CableTemperature => "°C",
+        LimitKind.CableTemperature or LimitKind.BundleRise => "°C",
         LimitKind.OutputCount => "outputs",
         _ => "W",
     };

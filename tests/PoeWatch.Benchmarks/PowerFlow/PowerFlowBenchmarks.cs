@@ -21,6 +21,7 @@ public class PowerFlowBenchmarks
     private CableRun[] _runs = null!;
     private Dictionary<string, Power>[] _demands = null!;
     private FlowState[] _states = null!;
+    private FlowState[] _bundled = null!;
 
     /// <summary>Poles.</summary>
     [Params(1_000, 10_000, 100_000)]
@@ -36,9 +37,10 @@ public class PowerFlowBenchmarks
             ["cam"] = Power.FromWatts(5 + loadCase), ["horn"] = Power.FromWatts(2 + (2 * loadCase)), ["call"] = Power.FromWatts(3),
         })];
         _states = [.. _runs.Select(run => new FlowState(new FlowTree(run, OperatingMode.Expected), _demands[^1]))];
+        _bundled = [.. _runs.Select(run => new FlowState(new FlowTree(run with { Root = InBundle(run.Root) }, OperatingMode.Expected), _demands[^1]))];
     }
 
-    /// <summary>Each run with points, every limit and its sentence.</summary>
+    /// <summary>Each run with points and every limit; sentences are put together when they are read.</summary>
     [Benchmark]
     public int Solve_with_all_limits()
     {
@@ -56,10 +58,16 @@ public class PowerFlowBenchmarks
 
     /// <summary>Volts and amperes alone, in states laid out before; the load cases are shares of the heaviest.</summary>
     [Benchmark]
-    public int Sweep()
+    public int Sweep() => SweepAll(_states);
+
+    /// <summary>The same with every cable in a bundle of 24 that its current warms.</summary>
+    [Benchmark]
+    public int Sweep_in_bundles() => SweepAll(_bundled);
+
+    private static int SweepAll(FlowState[] states)
     {
         var solved = 0;
-        foreach (var state in _states)
+        foreach (var state in states)
         {
             for (var loadCase = 1; loadCase <= LoadCases; loadCase++)
             {
@@ -70,6 +78,12 @@ public class PowerFlowBenchmarks
 
         return solved;
     }
+
+    private static FlowNode InBundle(FlowNode place) => place with
+    {
+        Incoming = place.Incoming with { Installation = CableInstallation.Plain with { BundledCables = 24, Contacts = 4 } },
+        Children = [.. place.Children.Select(InBundle)],
+    };
 
     private static CableRun PoleOf(int number, Random random)
     {

@@ -65,6 +65,20 @@ public sealed class CableLimitTests
         CableHeat.Rise(Hung(Cable(50, 23) with { Material = ConductorMaterial.CopperCladAluminium }, Bundle(100)), Current.FromAmperes(1)),
         1e-9);
 
+    // TSB-184-A (trade press): at most 15 degrees. Category 6 at 0.9661 A per pair: 14 degrees and one of margin; 0.1 m are next to no ohms at 54 V.
+    [Theory]
+    [InlineData(104.0, false)]
+    [InlineData(104.6, true)]
+    public void Bundle_should_warm_by_no_more_than_15_degrees(double watts, bool isBroken)
+    {
+        var run = OnPort(Device("lamp", Hung(Cable(0.1, 23), Bundle(100)), PoeClass.Class8), 120);
+
+        var limit = Only(LimitKind.BundleRise, run, ("lamp", watts));
+
+        Assert.Equal((15.0, isBroken, true), (limit.LimitValue, limit.IsBroken, limit.IsAdvice));
+        Assert.StartsWith("Segment to-lamp to lamp in its bundle would be warmer than its surroundings by 1", limit.Sentence, StringComparison.Ordinal);
+    }
+
     // ANSI/TIA-568-C.2 Annex G, from memory: 84 m of cable at 40 °C, and 10 m of cords.
     [Theory]
     [InlineData(94, false)]

@@ -148,6 +148,26 @@ public sealed class PowerFlowPropertyTests
         AssertSame(drawn.Solve(), split.Solve());
     });
 
+    // Where the joint lies between whole contacts. The guarantee takes the worse of copper and channel on each side, so it may only get worse there.
+    [Fact]
+    public void Splitting_a_segment_between_its_contacts_changes_nothing_that_is_expected() => Check(drawn =>
+    {
+        var whole = drawn with { Mode = OperatingMode.Expected, Run = drawn.Run with { Root = drawn.Run.Root with { Incoming = drawn.Run.Root.Incoming with { MeasuredLoop = null } } } };
+        var hung = whole.Run.Root.Incoming.Installation;
+        var before = new Random(drawn.Seed).Next(0, hung.Contacts + 1);
+        var split = whole.WithRoot(root => Extender(
+            "joint",
+            root.Incoming with { Length = root.Incoming.Length * 0.5, Installation = hung with { Contacts = before, Cords = Length.Zero, CordConductor = Resistance.Zero } },
+            [root with { Incoming = root.Incoming with { Length = root.Incoming.Length * 0.5, Installation = hung with { Contacts = hung.Contacts - before } } }],
+            ownWatts: 0));
+
+        if (whole.Solve().Outcome == FlowOutcome.Solved)
+        {
+            AssertSame(whole.Solve(), split.Solve());
+            AssertHeavier((whole with { Mode = OperatingMode.Guaranteed }).Solve(), (split with { Mode = OperatingMode.Guaranteed }).Solve());
+        }
+    });
+
     // Cords and contacts lie along the segment as the cable does.
     private static CableSegment Share(CableSegment segment, double share) => segment with
     {
@@ -184,6 +204,12 @@ public sealed class PowerFlowPropertyTests
 
     private static void AssertHeavier(PowerFlowResult before, PowerFlowResult after)
     {
+        if (before.Outcome == FlowOutcome.CannotBeFed)
+        {
+            Assert.Equal(FlowOutcome.CannotBeFed, after.Outcome);
+            return;
+        }
+
         if (after.Outcome == FlowOutcome.CannotBeFed)
         {
             return;

@@ -55,6 +55,7 @@ internal sealed class CableAdvice(DesignParts parts)
     private static string CodeOf(LimitKind kind) => kind switch
     {
         LimitKind.CableTemperature => "cable-warmer-than-rated",
+        LimitKind.BundleRise => "bundle-too-warm",
         LimitKind.DeratedLength => "length-derated",
         LimitKind.LoopResistance => "loop-above-standard",
         LimitKind.PassedOnClass => "class-not-passed-on",
@@ -65,6 +66,7 @@ internal sealed class CableAdvice(DesignParts parts)
     {
         LimitKind.CableTemperature =>
             "Write what the cable is rated for ('rated-c') and how warm its surroundings are ('ambient-c'); split the bundle, or use cable rated higher.",
+        LimitKind.BundleRise => "Split the bundle, lay the cables apart, or use thicker cable.",
         LimitKind.DeratedLength => "Shorten the cable, lay it cooler, or use screened cable ('screened: yes'): data may suffer on hot days before power does.",
         LimitKind.LoopResistance => "Look for a bad contact, a thin cord or a thin cable: the run is fed, but equipment need not work over such a loop.",
         _ => "Feed the extender or pass-through switch from a port of a higher class, or make sure that the device works within the lower class.",
