@@ -28,6 +28,7 @@ internal sealed class Recording
         Integer,
         Text,
         Gauge,
+        Oid,
     }
 
     /// <summary>pethPsePortDetectionStatus: disabled(1) searching(2) deliveringPower(3) fault(4) test(5) otherFault(6).</summary>
@@ -55,6 +56,22 @@ internal sealed class Recording
     /// <summary>A draw that the agent writes as text.</summary>
     public Recording Draw(string column, string index, string value) => Set($"{column}.{index}", Kind.Text, value);
 
+    /// <summary>sysObjectID and sysDescr (RFC 3418).</summary>
+    public Recording Identity(string objectId, string description)
+    {
+        Set("1.3.6.1.2.1.1.1.0", Kind.Text, description);
+        return Set("1.3.6.1.2.1.1.2.0", Kind.Oid, objectId);
+    }
+
+    /// <summary>A Gauge32 or Unsigned32, which are one type on the wire (RFC 2578, section 7.1.7).</summary>
+    public Recording Gauge(string column, string index, int value) => Set($"{column}.{index}", Kind.Gauge, Text($"{value}"));
+
+    /// <summary>A pointer to another object.</summary>
+    public Recording Pointer(string column, string index, string target) => Set($"{column}.{index}", Kind.Oid, target);
+
+    /// <summary>Any other integer object.</summary>
+    public Recording Integer(string column, string index, int value) => Set($"{column}.{index}", Kind.Integer, Text($"{value}"));
+
     /// <summary>As snmpsim reads it: OID, ASN.1 tag (RFC 3416, section 3), value, in the order of OIDs. sysUpTime runs with the agent's clock.</summary>
     public string AsSnmprec() => "1.3.6.1.2.1.1.3.0|67:numeric|rate=100,initial=1000\n" + Lines((oid, kind, value) => $"{oid}|{Tag(kind)}|{value}");
 
@@ -67,6 +84,7 @@ internal sealed class Recording
     {
         Kind.Integer => 2,
         Kind.Text => 4,
+        Kind.Oid => 6,
         _ => 66,
     };
 
@@ -74,6 +92,7 @@ internal sealed class Recording
     {
         Kind.Integer => "integer",
         Kind.Text => "string",
+        Kind.Oid => "objectid",
         _ => "gauge",
     };
 

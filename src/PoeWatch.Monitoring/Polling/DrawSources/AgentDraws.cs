@@ -48,7 +48,7 @@ internal sealed class AgentDraws(DrawColumn? design)
         Mapped = InterfaceMap.Map(ports, evidence);
         _indexes = Index(ports, evidence.Interfaces);
         var frame = new DrawFrame(_indexes, poll, _offer, TimeSpan.Zero, UpTime: null);
-        Plan = DrawPlan.Of(survey.Sources, survey.Sheet, design, survey.Offered.Contains, frame);
+        Plan = DrawPlan.Of(survey.Sources, survey.Sheet, design, column => survey.Offered.Contains(column) || _offer.Slow.Has(column), frame);
     }
 
     /// <summary>Readings out of the columns of one poll.</summary>

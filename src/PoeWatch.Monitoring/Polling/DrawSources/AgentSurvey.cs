@@ -50,7 +50,7 @@ internal sealed class AgentSurvey(SnmpClient client, BulkWalker walker, SheetBoo
             return null;
         }
 
-        DrawSheet[] present = [.. sheets.Where(sheet => offered.Contains(Marker(sheet)))];
+        DrawSheet[] present = [.. sheets.Where(sheet => Markers(sheet).Any(offered.Contains))];
         DrawSheet? chosen = known is null ? present.FirstOrDefault() : known.Sheet;
         ImmutableArray<IDrawSource> sources = known?.Sources ?? DrawSourceList.Of(design, chosen);
         WalkResult walk = await walker.WalkAsync(agent, new WalkRequest(Columns(offered, sources, chosen)), state, cancellationToken).ConfigureAwait(false);
@@ -64,13 +64,14 @@ internal sealed class AgentSurvey(SnmpClient client, BulkWalker walker, SheetBoo
         return new SurveyAnswer(offer, chosen, known?.OtherSheets ?? [.. present.Skip(1)], sources, offered, walk);
     }
 
-    /// <summary>The column whose presence tells that an agent has the sheet's table.</summary>
-    private static Oid Marker(DrawSheet sheet) =>
-        Oid.Parse((sheet.Column(SheetQuantity.Draw) ?? sheet.Column(SheetQuantity.Amperes) ?? sheet.Column(SheetQuantity.Allocated)!).Oid);
+    /// <summary>The columns whose presence tells that an agent has the sheet's table: an older software may have only some of them.</summary>
+    private static IEnumerable<Oid> Markers(DrawSheet sheet) => sheet.Columns
+        .Where(column => column.Holds is SheetQuantity.Draw or SheetQuantity.Amperes or SheetQuantity.Allocated)
+        .Select(column => Oid.Parse(column.Oid));
 
     private static List<Oid> Markers(IEnumerable<DrawSheet> sheets) =>
     [
-        .. sheets.Select(Marker).Concat(DrawSourceList.Of(null, null).Select(source => source.Marker)).Concat(InterfaceOids.All).Distinct(),
+        .. sheets.SelectMany(Markers).Concat(DrawSourceList.Of(null, null).Select(source => source.Marker)).Concat(InterfaceOids.All).Distinct(),
     ];
 
     // Of what the agent has, and of the few columns of its sheet; a column that is not there would only bring what stands behind it.
