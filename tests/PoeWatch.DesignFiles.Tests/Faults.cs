@@ -36,7 +36,7 @@ internal static class Faults
               - {group: 1, port-count: 24, budget-w: 720, guard-band-w: 10, allocation: by-limit, supplies: [{id: supply-a, rating-w: 800}], redundancy: all-needed, own-draw-w: 60, supply-efficiency-percent: 88, starts-at-once: 2, start-interval-s: 0.5}
             ports:
               - {port: 1/3, limit-w: 90, class: 8, type: 4, criticality: high}
-              - {port: 1/4, limit-w: 30, upgrade: {limit-w: 60, due: 2027-03-31}}
+              - {port: 1/4, limit-w: 30, vlan: 30, upgrade: {limit-w: 60, due: 2027-03-31}}
           - id: east
             address: 192.0.2.11
             pole: mast
@@ -62,7 +62,7 @@ internal static class Faults
             total-limit-w: 58
             agent: {address: 192.0.2.13, credentials: read-only, poll-period: 1min}
         devices:
-          - {id: cam-1, name: Camera 1, type: camera, pole: mast, paging-group: north, criticality: critical}
+          - {id: cam-1, name: Camera 1, type: camera, pole: mast, paging-group: north, criticality: critical, lldp-name: camera-1}
           - {id: cam-2, type: camera, pole: mast}
           - {id: cam-3, type: camera}
           - {id: ptz-1, type: ptz, pole: mast}

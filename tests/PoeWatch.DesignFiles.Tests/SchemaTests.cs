@@ -140,7 +140,7 @@ public sealed class SchemaTests
         ("supply", DesignNumbers.SupplyRating),
         ("ups-unit", DesignNumbers.UpsEnergy), ("ups-unit", DesignNumbers.InverterEfficiency), ("ups-unit", DesignNumbers.BatteryHealth),
         ("ups-unit", DesignNumbers.UpsOtherLoad), ("ups-unit", DesignNumbers.WantedRuntime),
-        ("port", DesignNumbers.PortLimit), ("port", DesignNumbers.PoeClass), ("port", DesignNumbers.PoeType), ("upgrade", DesignNumbers.PortLimit),
+        ("port", DesignNumbers.PortLimit), ("port", DesignNumbers.PoeClass), ("port", DesignNumbers.PoeType), ("port", DesignNumbers.Vlan), ("upgrade", DesignNumbers.PortLimit),
         ("injector", DesignNumbers.InjectorRating), ("injector", DesignNumbers.InjectorVolts), ("injector", DesignNumbers.PoeType),
         ("injector", DesignNumbers.DataSideLength),
         ("extender", DesignNumbers.InputLimit), ("extender", DesignNumbers.ExtenderOwnDraw), ("extender", DesignNumbers.ExtenderOutputs),

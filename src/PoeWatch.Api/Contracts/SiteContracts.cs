@@ -52,8 +52,10 @@ public sealed record SiteContract(
 /// <param name="Outcome">unknown, answered, partial, silent, refused, malformed or no-poe.</param>
 /// <param name="Detail">What went wrong and what to do; empty where nothing did.</param>
 /// <param name="SilentBecauseOf">The element upstream whose silence explains this one; null where none.</param>
+/// <param name="Findings">What is odd about its newest answer; empty where nothing is.</param>
 public sealed record AgentContract(
-    string Address, int UdpPort, double PollPeriodSeconds, string Outcome, string Detail, DateTimeOffset? LastAnswerAt, string? SilentBecauseOf)
+    string Address, int UdpPort, double PollPeriodSeconds, string Outcome, string Detail, DateTimeOffset? LastAnswerAt, string? SilentBecauseOf,
+    IReadOnlyList<FindingContract> Findings)
 {
     internal static AgentContract From(SnmpAgent agent, AgentAssessment? state) => new(
         agent.Address,
@@ -62,7 +64,8 @@ public sealed record AgentContract(
         Names.Of(state?.Outcome ?? PollOutcome.Unknown),
         state?.Detail ?? "",
         state?.LastAnswerAt,
-        state?.SilentBecauseOf);
+        state?.SilentBecauseOf,
+        [.. (state?.Findings ?? []).Select(FindingContract.From)]);
 }
 
 /// <summary>A PSE port held against the design.</summary>
@@ -98,9 +101,16 @@ public sealed record PortContract(
     /// <summary>Null where nothing is designed there.</summary>
     public WorstDemandsContract? WorstDemands { get; init; }
 
+    /// <summary>Where the watts come from; null where there are none.</summary>
+    public DrawOriginContract? DrawOrigin { get; init; }
+
+    /// <summary>The interface of the port; null where it is not mapped.</summary>
+    public InterfaceContract? Interface { get; init; }
+
     internal static PortContract From(SiteView view, PortAssessment port)
     {
         var answer = view.Snapshot.LatestAnswer.GetValueOrDefault(port.Port.PseId);
+        PortReading? reading = answer?.Ports.FirstOrDefault(p => p.Port == port.Port);
         return new(
             port.Port.ToString(),
             port.Port.PseId,
@@ -109,7 +119,7 @@ public sealed record PortContract(
             answer?.InterfaceNames.GetValueOrDefault(port.Port),
             Names.Of(port.State),
             DrawContract.From(port.Draw),
-            (int?)answer?.Ports.FirstOrDefault(p => p.Port == port.Port)?.AssignedClass,
+            (int?)reading?.AssignedClass,
             port.Limit.RoundedW(),
             port.DesignDemand.RoundedW(),
             port.DrawHeadroom.RoundedW(),
@@ -123,6 +133,8 @@ public sealed record PortContract(
             Names.Of(port.Grade))
         {
             WorstDemands = WorstDemandsContract.From(view.Assessment.Demands?.OfPort(port.Port)),
+            DrawOrigin = DrawOriginContract.From(reading),
+            Interface = answer?.Interfaces.GetValueOrDefault(port.Port) is { } found ? InterfaceContract.From(found) : null,
         };
     }
 }

@@ -37,7 +37,7 @@ public static class DesignKeys
         [
             "id", "name", "feeds", "usable-wh", "inverter-efficiency-percent", "battery-health-percent", "other-load-w", "wanted-runtime-min",
         ],
-        ["port"] = ["port", "limit-w", "class", "type", "criticality", "upgrade"],
+        ["port"] = ["port", "limit-w", "class", "type", "criticality", "upgrade", "vlan"],
         ["upgrade"] = ["limit-w", "due"],
         ["injector"] = ["id", "name", "rating-w", "output-v", "type", "data-side", "data-side-length-m", "agent", "agent-port"],
         ["agent"] = ["address", "credentials", "poll-period", "draw-column"],
@@ -55,7 +55,7 @@ public static class DesignKeys
             "id", "name", "class", "demand-w", "extended-power", "demands-w", "idle-w", "typical-w", "peak-w", "adds-w", "takes-w", "heater-starts-c", "boot-peak-w", "boot-s",
             "source",
         ],
-        ["device"] = ["id", "name", "type", "pole", "criticality", "paging-group"],
+        ["device"] = ["id", "name", "type", "pole", "criticality", "paging-group", "lldp-name"],
         ["load-case"] = ["id", "name", "hours", "months", "conditions", "ambient-c", "coincidence"],
         ["conditions"] = ["dark-below-deg", "cold-below-c", "climate", "thermometers"],
         ["climate"] = ["coldest-c", "warmest-c"],

@@ -46,6 +46,7 @@ internal static class DesignReader
         Pole = map.Text("pole"),
         Criticality = map.Text("criticality"),
         PagingGroup = map.Text("paging-group"),
+        LldpName = map.Text("lldp-name"),
     };
 
     private static SiteConfig ReadSite(MapReader map) => new(map.At)

@@ -112,6 +112,7 @@ internal static class ElementReader
         LimitWatts = map.Text("limit-w"),
         Class = map.Text("class"),
         Type = map.Text("type"),
+        Vlan = map.Text("vlan"),
         Criticality = map.Text("criticality"),
         Upgrade = map.Map("upgrade", "upgrade", upgrade => new UpgradeConfig(upgrade.At)
         {

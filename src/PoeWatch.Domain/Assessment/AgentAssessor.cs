@@ -20,6 +20,7 @@ internal static class AgentAssessor
             pseId, outcome, detail, scope.LastAnswerAt(pseId), outcome == PollOutcome.Silent ? Cause(scope, pseId) : null)
         {
             Upstream = Upwards(scope, pseId),
+            Findings = scope.Reading(pseId)?.Findings ?? [],
         };
     }
 

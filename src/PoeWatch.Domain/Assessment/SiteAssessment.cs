@@ -150,6 +150,9 @@ public sealed record AgentAssessment(string PseId, PollOutcome Outcome, string D
 {
     /// <summary>The next element on its way to the rest of the network; null where the design names none.</summary>
     public string? Upstream { get; init; }
+
+    /// <summary>What is odd about its newest answer: units that conflict, a wrong device, a wrong VLAN.</summary>
+    public ImmutableArray<ReadingFinding> Findings { get; init; } = [];
 }
 
 /// <summary>The whole site at one moment. Immutable.</summary>

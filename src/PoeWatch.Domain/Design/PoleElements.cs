@@ -99,4 +99,7 @@ public sealed record PoweredDevice(string Id, string Name, string TypeId, string
 {
     /// <summary>The speakers that page together with it; null where the design does not say. Those without a group page together.</summary>
     public string? PagingGroup { get; init; }
+
+    /// <summary>System name that it tells over LLDP; null where the design does not say.</summary>
+    public string? LldpName { get; init; }
 }

@@ -81,7 +81,11 @@ public sealed record PlannedUpgrade(Power Limit, DateOnly? Due);
 /// <param name="Type">Decides voltage and current limits.</param>
 /// <param name="GrantableClass">Highest class the port grants.</param>
 public sealed record PsePort(
-    PsePortRef Ref, Power Limit, PoeType Type, PoeClass GrantableClass, Criticality Criticality, PlannedUpgrade? Upgrade);
+    PsePortRef Ref, Power Limit, PoeType Type, PoeClass GrantableClass, Criticality Criticality, PlannedUpgrade? Upgrade)
+{
+    /// <summary>VLAN of untagged frames that it is meant to be in; null where the design does not say.</summary>
+    public int? Vlan { get; init; }
+}
 
 /// <summary>The way to the rest of the network. A switch whose uplink is down is silent for that one cause.</summary>
 /// <param name="SwitchId">Switch at the near end.</param>

@@ -14,6 +14,16 @@ public static class OutcomeNames
         _ => "unknown",
     };
 
+    public static string Name(this FindingKind kind) => kind switch
+    {
+        FindingKind.UnitConflict => "unit-conflict",
+        FindingKind.AllocationAsDraw => "allocation-as-draw",
+        FindingKind.WrongDevice => "wrong-device",
+        FindingKind.MovedDevice => "moved-device",
+        FindingKind.WrongVlan => "wrong-vlan",
+        _ => "unknown",
+    };
+
     public static string Name(this PortState state) => state switch
     {
         PortState.Disabled => "disabled",

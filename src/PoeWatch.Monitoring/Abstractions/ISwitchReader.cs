@@ -1,4 +1,5 @@
 using System.Collections.Frozen;
+using System.Collections.Immutable;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.Readings;
@@ -7,7 +8,22 @@ namespace PoeWatch.Monitoring.Abstractions;
 
 /// <summary>One element to poll: its agent, and what the design says of the types of its ports. Immutable.</summary>
 /// <param name="PortTypes">Types of designed ports: a class bound read from RFC 3621 holds only for types 1 and 2.</param>
-public sealed record PollTarget(string PseId, SnmpAgent Agent, FrozenDictionary<PsePortRef, PoeType> PortTypes);
+public sealed record PollTarget(string PseId, SnmpAgent Agent, FrozenDictionary<PsePortRef, PoeType> PortTypes)
+{
+    /// <summary>What the design says of the far ends and VLANs of ports, over the whole site.</summary>
+    public PortIntents Intents { get; init; } = PortIntents.None;
+}
+
+/// <summary>What a design says that LLDP and VLAN tables can be held against. Immutable.</summary>
+/// <param name="Names">System names that are meant to stand behind a port.</param>
+/// <param name="Ports">The port that each name is meant to stand behind; names without regard to case.</param>
+/// <param name="Vlans">VLAN that a port is meant to be in.</param>
+public sealed record PortIntents(
+    FrozenDictionary<PsePortRef, ImmutableArray<string>> Names, FrozenDictionary<string, PsePortRef> Ports, FrozenDictionary<PsePortRef, int> Vlans)
+{
+    public static PortIntents None { get; } = new(
+        FrozenDictionary<PsePortRef, ImmutableArray<string>>.Empty, FrozenDictionary<string, PsePortRef>.Empty, FrozenDictionary<PsePortRef, int>.Empty);
+}
 
 /// <summary>Asks one agent for everything of one poll. Expected failures come back as outcomes of the reading, never as exceptions.</summary>
 /// <remarks>

@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using System.Net;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Readings;
@@ -42,6 +43,9 @@ internal sealed class AgentSession(SnmpAgent agent)
 
     /// <summary>The request of each poll, as long as the plan of its columns stands.</summary>
     public (DrawPlan Plan, WalkRequest Request)? Request { get; set; }
+
+    /// <summary>What the last survey found that the design has otherwise.</summary>
+    public ImmutableArray<ReadingFinding> Odd { get; set; } = [];
 
     /// <summary>Priorities configured in the PSE, as they were when the names were read; people change them rarely.</summary>
     public Dictionary<PsePortRef, Criticality> Priorities { get; set; } = [];

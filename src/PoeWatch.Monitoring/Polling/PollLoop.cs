@@ -30,6 +30,7 @@ public sealed partial class PollLoop : BackgroundService
     private readonly ILogger<PollLoop> _log;
     private IReadOnlyDictionary<string, PollTarget> _targets = new Dictionary<string, PollTarget>();
     private readonly ConcurrentDictionary<string, PollOutcome> _outcomes = new(StringComparer.Ordinal);
+    private readonly ConcurrentDictionary<string, FindingKey[]> _findings = new(StringComparer.Ordinal);
     private int _inFlight;
 
     public PollLoop(
@@ -112,6 +113,7 @@ public sealed partial class PollLoop : BackgroundService
             activity?.SetTag("poewatch.outcome", reading.Outcome.ToString());
             _metrics.Polled(reading.Outcome, _time.GetElapsedTime(began));
             Tell(reading);
+            TellFindings(reading);
             _sink.Accept(reading);
         }
         catch (OperationCanceledException) when (stoppingToken.IsCancellationRequested)
@@ -173,7 +175,34 @@ public sealed partial class PollLoop : BackgroundService
         }
     }
 
+    private void TellFindings(SwitchReading reading)
+    {
+        if (reading.Ports.IsEmpty)
+        {
+            return;
+        }
+
+        FindingKey[] now = [.. reading.Findings.Select(f => new FindingKey(f.Kind, f.Group, f.Port))];
+        FindingKey[] before = _findings.GetValueOrDefault(reading.PseId, []);
+        _findings[reading.PseId] = now;
+        foreach (ReadingFinding finding in reading.Findings.Where(f => !before.Contains(new FindingKey(f.Kind, f.Group, f.Port))))
+        {
+            LogFinding(reading.PseId, finding.Text);
+        }
+
+        foreach (FindingKey gone in before.Where(key => !now.Contains(key)))
+        {
+            LogFindingGone(reading.PseId, gone.Kind.Name(), gone.Port?.ToString() ?? $"group {gone.Group}");
+        }
+    }
+
     private TimeSpan Elapsed() => _time.GetElapsedTime(_start);
+
+    [LoggerMessage(1005, LogLevel.Warning, "{PseId}: {Finding}")]
+    private partial void LogFinding(string pseId, string finding);
+
+    [LoggerMessage(1006, LogLevel.Information, "{PseId}: {Finding} of {Place} is over.")]
+    private partial void LogFindingGone(string pseId, string finding, string place);
 
     [LoggerMessage(1003, LogLevel.Information, "{PseId} answers again.")]
     private partial void LogAnswersAgain(string pseId);
@@ -186,4 +215,7 @@ public sealed partial class PollLoop : BackgroundService
 
     [LoggerMessage(1001, LogLevel.Error, "The poll of {PseId} ended in a fault of the service itself; it goes on with the next slot.")]
     private partial void LogPollFailed(string pseId, Exception bug);
+
+    // What a finding is about, without its changing figures.
+    private readonly record struct FindingKey(FindingKind Kind, int Group, PsePortRef? Port);
 }

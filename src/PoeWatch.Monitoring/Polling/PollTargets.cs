@@ -1,4 +1,5 @@
 using System.Collections.Frozen;
+using System.Collections.Immutable;
 using PoeWatch.Domain.Design;
 using PoeWatch.Monitoring.Abstractions;
 
@@ -10,12 +11,28 @@ public static class PollTargets
     public static FrozenDictionary<string, PollTarget> Of(DesignModel design)
     {
         var types = design.Switches.Values.SelectMany(s => s.Ports.Values).ToLookup(p => p.Ref.PseId, p => p);
+        PortIntents intents = Intents(design);
         return design.Agents.ToFrozenDictionary(
             agent => agent.Key,
-            agent => new PollTarget(agent.Key, agent.Value, types[agent.Key].ToFrozenDictionary(p => p.Ref, p => p.Type)),
+            agent => new PollTarget(agent.Key, agent.Value, types[agent.Key].ToFrozenDictionary(p => p.Ref, p => p.Type)) { Intents = intents },
             StringComparer.Ordinal);
     }
 
     /// <summary>Ids of everything that is polled.</summary>
     public static IReadOnlySet<string> Ids(DesignModel design) => design.Agents.Keys.ToFrozenSet(StringComparer.Ordinal);
+
+    private static PortIntents Intents(DesignModel design)
+    {
+        var named = (
+            from run in design.CableRuns.Values
+            where run.Source.Port is not null
+            from device in run.Devices
+            where device.LldpName is not null
+            select (Port: run.Source.Port!.Value, Name: device.LldpName!)).ToLookup(n => n.Port, n => n.Name);
+        var byName = named.SelectMany(port => port, (port, name) => (port.Key, Name: name)).ToLookup(n => n.Name, n => n.Key, StringComparer.OrdinalIgnoreCase);
+        return new PortIntents(
+            named.ToFrozenDictionary(port => port.Key, port => port.ToImmutableArray()),
+            byName.Where(name => name.Count() == 1).ToFrozenDictionary(name => name.Key, name => name.First(), StringComparer.OrdinalIgnoreCase),
+            design.Switches.Values.SelectMany(s => s.Ports.Values).Where(p => p.Vlan is not null).ToFrozenDictionary(p => p.Ref, p => p.Vlan!.Value));
+    }
 }

@@ -113,11 +113,12 @@ public sealed class SnmpSwitchReader(
         ImmutableDictionary<PsePortRef, PortInterface> interfaces = survey is null
             ? ImmutableDictionary<PsePortRef, PortInterface>.Empty
             : InterfaceReader.Read(session.Draws.Mapped, survey.Offer.Slow);
+        session.Odd = survey is null ? session.Odd : IntentCheck.Check(interfaces, target.Intents);
         return new SwitchReading(target.PseId, 0, began + walk.Duration, outcome, detail, upTime, ports, decoded.Groups)
         {
             InterfaceNames = interfaces.ToImmutableDictionary(i => i.Key, i => i.Value.Name),
             Interfaces = interfaces,
-            Findings = decoded.Findings,
+            Findings = [.. decoded.Findings, .. session.Odd],
         };
     }
 

@@ -111,6 +111,8 @@ public sealed record DeviceConfig(WrittenAt At)
     public Written<string>? Criticality { get; init; }
 
     public Written<string>? PagingGroup { get; init; }
+
+    public Written<string>? LldpName { get; init; }
 }
 
 /// <summary>A load case as written.</summary>

@@ -99,6 +99,8 @@ public sealed record PsePortConfig(WrittenAt At)
 
     public Written<string>? Criticality { get; init; }
 
+    public Written<string>? Vlan { get; init; }
+
     public UpgradeConfig? Upgrade { get; init; }
 }
 

@@ -36,6 +36,9 @@ public static class DesignNumbers
 
     public static NumberKey Budget { get; } = new("budget-w", 1, 100_000);
 
+    /// <summary>IEEE 802.1Q: 0 and 4095 are reserved.</summary>
+    public static NumberKey Vlan { get; } = new("vlan", 1, 4094) { IsWhole = true };
+
     public static NumberKey GuardBand { get; } = new("guard-band-w", 0, 10_000, 0);
 
     public static NumberKey StartsAtOnce { get; } = new("starts-at-once", 1, 1024) { IsWhole = true };

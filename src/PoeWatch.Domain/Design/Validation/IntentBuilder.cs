@@ -32,6 +32,7 @@ internal static class IntentBuilder
             id, written.Name?.Value ?? id, type, References.Pole(parts, written.Pole, id), values.Choice(written.Criticality, DesignChoices.Criticality))
         {
             PagingGroup = written.PagingGroup?.Value,
+            LldpName = written.LldpName?.Value,
         };
         if (parts.Elements.Take(parts.Problems, written.Id, ElementKind.Device, written.At))
         {

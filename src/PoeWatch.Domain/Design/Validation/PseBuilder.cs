@@ -176,7 +176,10 @@ internal static class PseBuilder
             type,
             writtenClass is { } classNumber ? (PoeClass)classNumber : PortDefaults.Grantable(limit, type),
             values.Choice(written.Criticality, DesignChoices.Criticality),
-            BuildUpgrade(values.Problems, values.Element, written.Upgrade, limit));
+            BuildUpgrade(values.Problems, values.Element, written.Upgrade, limit))
+        {
+            Vlan = values.WholeOrNull(written.Vlan, DesignNumbers.Vlan),
+        };
     }
 
     private static PlannedUpgrade? BuildUpgrade(ProblemList problems, string element, UpgradeConfig? written, Power limit)
