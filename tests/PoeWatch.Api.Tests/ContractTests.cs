@@ -10,7 +10,7 @@ namespace PoeWatch.Api.Tests;
 public sealed partial class ContractTests
 {
     /// <summary>Units that a numeric property may end in, and what is a count, a number of something or a place in a text and needs none.</summary>
-    [GeneratedRegex("(W|Wh|Mw|V|A|M|Ohm|Seconds|Percent|Degrees|Celsius|Awg|Count|Number|Version|Line|Column)$|^(line|column|udpPort|status)$")]
+    [GeneratedRegex("(W|Wh|Mw|V|A|M|Ohm|Mbps|Seconds|Percent|Degrees|Celsius|Awg|Count|Number|Version|Line|Column)$|^(line|column|udpPort|status)$")]
     private static partial Regex Unit();
 
     [Fact]

@@ -25,13 +25,14 @@ public sealed record DrawOriginContract(string Source, double? ResolutionW, doub
 }
 
 /// <summary>The interface of a PSE port, as it was when the agent was last asked for it.</summary>
+/// <param name="InterfaceNumber">ifIndex of IF-MIB.</param>
 /// <param name="Evidence">Why this interface is taken for the port's.</param>
 /// <param name="Alias">What an administrator calls it; null where nobody did.</param>
 /// <param name="IsUp">Null where the agent does not say.</param>
 /// <param name="VlanNumber">VLAN of untagged frames; null where the agent does not say.</param>
 /// <param name="Neighbours">Who stands at the far end by LLDP.</param>
 public sealed record InterfaceContract(
-    int IfIndex, string Name, string? Alias, string Evidence, bool? IsUp, int? SpeedMbps, int? VlanNumber, IReadOnlyList<NeighbourContract> Neighbours)
+    int InterfaceNumber, string Name, string? Alias, string Evidence, bool? IsUp, int? SpeedMbps, int? VlanNumber, IReadOnlyList<NeighbourContract> Neighbours)
 {
     internal static InterfaceContract From(PortInterface found) => new(
         found.IfIndex, found.Name, found.Alias.Length > 0 ? found.Alias : null, found.Evidence, found.IsUp, found.SpeedMbps, found.Vlan,
