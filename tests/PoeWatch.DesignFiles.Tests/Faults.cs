@@ -35,8 +35,8 @@ internal static class Faults
             groups:
               - {group: 1, port-count: 24, budget-w: 720, guard-band-w: 10, allocation: by-limit, supplies: [{id: supply-a, rating-w: 800}], redundancy: all-needed, own-draw-w: 60, supply-efficiency-percent: 88, starts-at-once: 2, start-interval-s: 0.5}
             ports:
-              - {port: 1/3, limit-w: 90, class: 8, type: 4, criticality: high}
-              - {port: 1/4, vlan: 30, limit-w: 30, upgrade: {limit-w: 60, due: 2027-03-31}}
+              - {port: 1/3, limit-w: 90, class: 8, type: 4, criticality: high, vlan: 30}
+              - {port: 1/4, limit-w: 30, upgrade: {limit-w: 60, due: 2027-03-31}}
           - id: east
             address: 192.0.2.11
             pole: mast
