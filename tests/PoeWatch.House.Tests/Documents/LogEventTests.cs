@@ -18,6 +18,7 @@ public sealed class LogEventTests
         ("src/PoeWatch.Monitoring/Alarming/", [3000]),
         ("src/PoeWatch.Monitoring/Notices/", [3000]),
         ("src/PoeWatch.Monitoring/Service/", [3000, 5000, 6000]),
+        ("src/PoeWatch.Monitoring/Conditions/", [5000]),
         ("src/PoeWatch.Api/", [4000]),
         ("src/PoeWatch.DesignFiles/", [5000]),
         ("src/PoeWatch.Simulator/", [6000]),
