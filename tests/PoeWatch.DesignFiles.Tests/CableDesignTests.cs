@@ -244,7 +244,7 @@ public sealed class CableDesignTests
     private static DesignModel Model(string text)
     {
         var result = Designs.Load(text).Result;
-        Assert.True(result.Model is not null, DesignReport.Format("site.yaml", result));
+        Assert.True(result.Model is not null, DesignProblemText.Format("site.yaml", result));
         return result.Model;
     }
 

@@ -28,7 +28,7 @@ public sealed class DemandKeyTests
     public void Are_read_as_written()
     {
         var result = Designs.Load(Whole).Result;
-        Assert.True(result.Problems.IsEmpty, DesignReport.Format("site.yaml", result));
+        Assert.True(result.Problems.IsEmpty, DesignProblemText.Format("site.yaml", result));
         var model = result.Model!;
 
         var frost = model.LoadCases.Single(c => c.Id == "frost");

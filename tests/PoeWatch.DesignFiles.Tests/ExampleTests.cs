@@ -21,6 +21,7 @@ public sealed class ExampleTests
     [InlineData("examples/cabinet-behind-fibre.yaml")]
     [InlineData("examples/mixed-devices.yaml")]
     [InlineData("examples/csv-lists/design.yaml")]
+    [InlineData("examples/warm-bundles.yaml")]
     public void Is_valid(string name) => Examples.Valid(name);
 
     [Fact]
@@ -133,6 +134,27 @@ public sealed class ExampleTests
         // 45 m of 23 AWG over four pairs: 1.503 ohm; 42 W take 0.7954 A, 42.95 W at the PSE.
         Near(42.95, Solve(model, "square:1/1", "lights-on").DrawAtPse!.Value.Watts, 0.01);
         Assert.Equal(30, model.Switches["square"].Ports[new PsePortRef("square", 1, 12)].Limit.Watts); // Class 4.
+    }
+
+    // By hand, bisected: one conductor is 70 m of 6.679 ohm and 5 m of 8.422 ohm per 100 m at 60 °C and four contacts of 0.1 ohm; the bundle warms the 70 m by
+    // 12 · root(12 / 100) · (I / 2)² degrees.
+    [Fact]
+    public void Warm_bundles_carry_their_own_heat()
+    {
+        var flow = Solve(Examples.Valid("examples/warm-bundles.yaml"), "breakwater:1/1", "design");
+
+        var (low, high) = (76 / 54.0, 3.0);
+        for (var halving = 0; halving < 60; halving++)
+        {
+            var amperes = (low + high) / 2;
+            var degrees = 12 * Math.Sqrt(0.12) * amperes * amperes / 4;
+            var ohms = ((4.6753 * (1 + (0.00393 * (40 + degrees)))) + (0.4211 * (1 + (0.00393 * 40))) + 0.4) / 2;
+            (low, high) = (54 - (amperes * ohms)) * amperes < 76 ? (amperes, high) : (low, amperes);
+        }
+
+        Near(low, flow.Points["head-light"].Current.Amperes, 1e-6);
+        Near(54 * low, flow.DrawAtPse!.Value.Watts, 1e-4);
+        Assert.Equal(60 + (12 * Math.Sqrt(0.12) * low * low / 4) + 1, flow.Limits.Single(l => l.Kind == LimitKind.CableTemperature).Value, 1e-6);
     }
 
     [Fact]

@@ -57,7 +57,9 @@ internal static class DeviceTrial
         }
 
         var outputType = PoeTables.TypeForOutput(outputLimit);
-        var granted = PoeTables.HighestGrantable(outputLimit, outputType);
+        PoeClass? granted = PoeTables.HighestGrantable(outputLimit, outputType) is { } highest
+            ? type.RequestedClass > highest ? ClassOnTheWay.Assigned(type.RequestedClass, highest) : highest
+            : null;
         var most = granted is { } poeClass ? PoeTables.LimitsOf(poeClass, outputType).PdMaximumInput : Power.Zero;
         if (need <= most)
         {
