@@ -6,6 +6,7 @@ using PoeWatch.Monitoring.Alarming;
 using PoeWatch.Monitoring.Conditions;
 using PoeWatch.Monitoring.Ingestion;
 using PoeWatch.Monitoring.Polling;
+using PoeWatch.Monitoring.Polling.Thermometers;
 using PoeWatch.Monitoring.Service;
 using PoeWatch.Monitoring.Telemetry;
 using PoeWatch.Snmp;
@@ -22,6 +23,7 @@ public static class MonitoringServices
         services.AddSingleton<ISwitchReader, SnmpSwitchReader>();
         services.AddSingleton<PollingMetrics>().AddSingleton<StorageMetrics>().AddSingleton<AlarmMetrics>();
         services.AddSingleton<NetworkState>().AddSingleton<ReadingIntake>().AddSingleton<ClockWatch>().AddSingleton<AlarmLedger>();
+        services.AddSingleton<IThermometerReader, SnmpThermometerReader>();
         services.AddSingleton<ConditionBoard>().AddSingleton<IConditionDesk, ConditionDesk>();
         services.AddSingleton<IReadingSink>(sp => sp.GetRequiredService<ReadingIntake>());
         services.AddSingleton<ISiteView>(sp => sp.GetRequiredService<SiteViewHolder>());
@@ -35,6 +37,7 @@ public static class MonitoringServices
         AddLoop<ConditionRestorer>(services);
         AddLoop<SiteMonitor>(services);
         AddLoop<PollLoop>(services);
+        AddLoop<ThermometerLoop>(services);
         return services;
     }
 

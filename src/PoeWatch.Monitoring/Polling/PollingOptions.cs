@@ -35,6 +35,11 @@ public sealed class PollingOptions
     [Range(typeof(TimeSpan), "00:00:10", "1.00:00:00")]
     public TimeSpan NamesPeriod { get; set; } = TimeSpan.FromMinutes(15);
 
+    /// <summary>How often the thermometers of the design are read; after three periods without an answer a temperature is unknown.</summary>
+    /// <value>10 s to 1 h; 2 min by default.</value>
+    [Range(typeof(TimeSpan), "00:00:10", "01:00:00")]
+    public TimeSpan ThermometerPeriod { get; set; } = TimeSpan.FromMinutes(2);
+
     /// <summary>Start of the random phases that spread polls over their period; the same seed gives the same phases.</summary>
     /// <value>Any whole number; 1 by default.</value>
     public int PhaseSeed { get; set; } = 1;

@@ -31,9 +31,10 @@ internal static class PseMib
     /// <param name="draw">Where the agent keeps measured watts; null where it measures nothing.</param>
     /// <param name="location">sysLocation.</param>
     /// <param name="meterStepMilliwatts">Step of the port meters, which is their stated accuracy too.</param>
-    public static MibView Of(PseShape shape, DrawColumn? draw, string location, ReadOnlyMemory<byte> engineId, int meterStepMilliwatts)
+    /// <param name="more">What else it shows.</param>
+    public static MibView Of(PseShape shape, DrawColumn? draw, string location, ReadOnlyMemory<byte> engineId, int meterStepMilliwatts, IEnumerable<Cell> more)
     {
-        var cells = new List<Cell>();
+        var cells = new List<Cell>(more);
         cells.AddRange(System(shape, location));
         cells.AddRange(Engine(engineId));
         cells.AddRange(Interfaces(shape));

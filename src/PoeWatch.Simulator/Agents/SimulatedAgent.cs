@@ -44,7 +44,9 @@ public sealed partial class SimulatedAgent : IAsyncDisposable
             world.Design.Agents[elementId].DrawColumn,
             world.Design.Site.Name,
             engineId,
-            world.Options.MeterStepMilliwatts);
+            world.Options.MeterStepMilliwatts,
+            ThermometerMib.Cells(
+                world.Design.Conditions.Thermometers.Where(t => t.PseId == elementId), () => world.AirAt(world.Start + world.Elapsed)));
         _protocol = new AgentProtocol(view, credentials, engineId, userKeys);
         _socket = new Socket(AddressFamily.InterNetwork, SocketType.Dgram, ProtocolType.Udp);
         try

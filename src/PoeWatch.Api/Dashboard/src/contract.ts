@@ -62,11 +62,13 @@ export interface CableRun {
   grade: Grade;
   devices: { id: string; name: string; typeName: string; poleId: string | null; designDemandW: number }[];
   segments: { id: string; from: string; to: string; lengthM: number; gaugeAwg: number }[];
+  worstToday: { loadCaseId: string; designDemandW: number | null; headroomW: number; bindingLimit: string } | null;
 }
 
 export interface PoleDetail {
   pole: Pole;
   cableRuns: CableRun[];
+  worstDemands: WorstDemands | null;
 }
 
 export interface Alarm {
@@ -83,6 +85,48 @@ export interface Alarm {
   operatorState: string;
   operatorName: string;
   operatorText: string;
+}
+
+export interface WorstDemand {
+  loadCaseId: string;
+  designDemandW: number;
+  isLimit: boolean;
+}
+
+export interface WorstDemands {
+  now: WorstDemand;
+  today: WorstDemand;
+  thisSeason: WorstDemand;
+}
+
+export type ConditionState = 'holds' | 'does-not-hold' | 'unknown';
+
+export interface ConditionSource {
+  origin: string;
+  who: string;
+  since: string | null;
+  ageSeconds: number | null;
+  until: string | null;
+  text: string;
+}
+
+export interface LoadCaseState {
+  id: string;
+  name: string;
+  isInForce: boolean;
+  canComeToday: boolean;
+  canComeThisSeason: boolean;
+  notNow: string;
+  notToday: string;
+  notThisSeason: string;
+}
+
+export interface Conditions {
+  conditions: { condition: string; state: ConditionState; source: ConditionSource }[];
+  air: { airCelsius: number | null; source: ConditionSource };
+  thermometers: { id: string; cabinet: string | null; shownCelsius: number | null; readAt: string | null; problem: string }[];
+  loadCases: LoadCaseState[];
+  worstDemands: WorstDemands | null;
 }
 
 export interface Health {

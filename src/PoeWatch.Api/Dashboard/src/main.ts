@@ -3,6 +3,7 @@ import './style.css';
 import { AlarmList } from './alarms';
 import { all, follow, get, KeyNeeded, useKey } from './api';
 import type { Alarm, Health, LiveEvent, Pole, Site } from './contract';
+import { ConditionsPanel } from './conditions';
 import { byId } from './dom';
 import { startExport } from './evidence';
 import { Groups } from './groups';
@@ -24,6 +25,7 @@ class Page {
   readonly #masts = new Masts((id) => void this.#choose(id));
   readonly #panel: PolePanel;
   readonly #alarmList: AlarmList;
+  readonly #conditions: ConditionsPanel;
   readonly #planning = new Planning();
   readonly #groups = new Groups();
   #now = Date.now();
@@ -35,11 +37,15 @@ class Page {
     this.#time = (iso) => `${format.format(new Date(iso))}${site.timeZoneId === 'UTC' ? ' UTC' : ''}`;
     this.#panel = new PolePanel(site.timeZoneId, this.#time);
     this.#alarmList = new AlarmList(this.#time);
+    this.#conditions = new ConditionsPanel(this.#time);
     byId('site-name').textContent = site.name;
     document.title = `${site.name}: PoeWatch`;
     startExport(() => this.#masts.chosen);
     startReport();
-    window.setInterval(() => void this.#quietly(this.#panel.renewHistory()), historyEveryMs);
+    window.setInterval(() => {
+      void this.#quietly(this.#panel.renewHistory());
+      void this.#quietly(this.#conditions.renew());
+    }, historyEveryMs);
     window.setInterval(() => void this.#quietly(this.#groups.renew()), groupsEveryMs);
   }
 
@@ -72,6 +78,7 @@ class Page {
     this.#paint();
     if (this.#masts.chosen) await this.#choose(this.#masts.chosen);
     await this.#groups.renew();
+    await this.#conditions.renew();
     await this.#planning.start();
   }
 

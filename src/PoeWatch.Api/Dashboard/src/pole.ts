@@ -3,6 +3,7 @@ import { get } from './api';
 import { captionOf, Chart, seriesTable } from './chart';
 import type { CableRun, PoleDetail, Series } from './contract';
 import { byId, h, table } from './dom';
+import { worstIn } from './known';
 import { gradeLabel } from './signs';
 import { drawIn, leftIn, watts } from './words';
 
@@ -88,13 +89,14 @@ export class PolePanel {
     this.#tableBox.replaceChildren(...(isOpen && this.#series ? [seriesTable(this.#series, this.#time)] : []));
   }
 
-  #showFacts({ pole, cableRuns }: PoleDetail): void {
+  #showFacts({ pole, cableRuns, worstDemands }: PoleDetail): void {
     const open = new Set([...this.#facts.querySelectorAll('details[open]')].map((d) => (d as HTMLElement).dataset['run']));
     this.#facts.replaceChildren(
       h('div', { class: 'card-head' }, h('h2', { id: 'pole-title' }, `${pole.name} `, h('span', { class: 'quiet' }, pole.id)), pole.cableRunCount > 0 && gradeLabel(pole.grade)),
       h('p', { class: 'lead' }, leftSentence(pole.headroomW, pole.headroomAtLeast, pole.smallestRunId)),
       ...(pole.bindingLimit === null ? [] : [h('p', {}, pole.bindingLimit)]),
       ...(pole.cableRunCount === 0 ? [] : [this.#drawLine(pole)]),
+      ...(worstDemands === null ? [] : [h('p', {}, worstIn(worstDemands, cableRuns.length === 1 ? 'its run' : 'all its runs together'))]),
       ...cableRuns.map((run) => this.#run(run, open.has(run.id) || cableRuns.length === 1)),
     );
   }
@@ -114,6 +116,9 @@ export class PolePanel {
         : `Port ${run.portRef ?? ''} (limit ${watts(run.sourceLimitW)}) draws ${drawIn(run.draw)}; design now ${watts(run.designDemandNowW)}, worst ${watts(run.designDemandWorstW)}${run.worstLoadCaseId ? ` in ${run.worstLoadCaseId}` : ''}.`,
         run.excessW ? h('strong', {}, ` That is ${watts(run.excessW)} above the design.`) : null),
       run.headroom ? h('p', {}, `What would be added hangs at ${run.headroom.atElement}. ${run.headroom.bindingLimit.sentence}`) : null,
+      run.worstToday && run.worstToday.loadCaseId !== run.worstLoadCaseId
+        ? h('p', {}, `Before the day is over it can at worst be ${run.worstToday.loadCaseId}, with ${watts(run.worstToday.designDemandW)}: ${leftIn(run.worstToday.headroomW, run.headroom?.atLeast ?? false)}.`)
+        : null,
       table('Devices, figures of the design', ['Device', 'Type', 'Pole', 'May need'], run.devices.map((d) => [d.name, d.typeName, d.poleId ?? '', watts(d.designDemandW)]), [3]),
       table('Cable', ['From', 'To', 'Length', 'Gauge'], run.segments.map((s) => [s.from, s.to, `${s.lengthM} m`, `AWG ${s.gaugeAwg}`]), [2]),
     );

@@ -3,6 +3,7 @@ import test from 'node:test';
 import { asideIn, barOf, batteryIn, fateOf, suppliesIn } from './budget';
 import type { Group, GroupDetail } from './contract';
 import { EventLines } from './events';
+import { caseIn, sourceIn, stateIn, worstIn } from './known';
 import { ago, byRoom, drawIn, fullMast, leftIn, mastOf, stepsOf, watts } from './words';
 
 const measured = { drawAtPseW: 12.44, ceilingAtPseW: null, provenance: 'measured' };
@@ -97,4 +98,32 @@ test('the fate of a port tells apart what goes, what comes back and what stays',
   const detail = { afterSupplyLoss: { usableW: 80, droppedPortRefs: ['a', 'b'], comingBackPortRefs: ['b'] } } as unknown as GroupDetail;
   assert.deepEqual(['a', 'b', 'c'].map((port) => fateOf(detail, port, true)), ['goes off', 'off and on again', 'stays fed']);
   assert.equal(fateOf(detail, 'a', false), 'not fed now');
+});
+
+test('an unknown condition says that it counts, and every source is told', () => {
+  const source = (origin: string, rest = {}) => ({ origin, who: '', since: null, ageSeconds: null, until: null, text: '', ...rest });
+  const time = (iso: string) => iso.slice(11, 16);
+  assert.equal(stateIn('unknown'), 'not known: counts as yes');
+  assert.equal(stateIn('does-not-hold'), 'no');
+  assert.equal(sourceIn(source('unknown'), time), 'nobody says');
+  assert.equal(
+    sourceIn(source('posted', { who: 'nora', ageSeconds: 60, until: '2026-11-25T06:00:00Z', text: 'no drill' }), time),
+    'nora said so 60 s ago, until 06:00: “no drill”',
+  );
+  assert.equal(sourceIn(source('sun', { ageSeconds: 0, until: '2026-11-25T07:49:38Z' }), time), 'reckoned from the sun over the site, until 07:49');
+  assert.equal(sourceIn(source('thermometer', { who: 'quay-air', ageSeconds: 30 }), time), 'thermometer quay-air, read 30 s ago');
+});
+
+test('the worst of now, today and the season stand in one sentence, each with its load case', () => {
+  const at = (loadCaseId: string, designDemandW: number, isLimit = false) => ({ loadCaseId, designDemandW, isLimit });
+  assert.equal(
+    worstIn({ now: at('day', 120), today: at('night', 180.25), thisSeason: at('frost', 240, true) }, 'the site'),
+    'By the design the site may ask for up to 120 W (day) now, 180 W (night) before the day is over, more than 240 W (frost) before the end of next month.',
+  );
+  assert.equal(worstIn(null, 'the site'), '');
+});
+
+test('a load case that does not count says why', () => {
+  const night = { id: 'night', name: 'Night', isInForce: false, canComeToday: true, canComeThisSeason: true, notNow: 'It is not dark.', notToday: '', notThisSeason: '' };
+  assert.deepEqual(caseIn(night), ['Night', 'no. It is not dark.', 'yes', 'yes']);
 });
