@@ -44,6 +44,7 @@ export function worstIn(worst: WorstDemands | null, what: string): string {
   if (worst === null) return '';
   const { now, today, thisSeason } = worst;
   const one = (w: { loadCaseId: string; designDemandW: number; isLimit: boolean }) => `${w.isLimit ? 'more than ' : ''}${watts(w.designDemandW)} (${w.loadCaseId})`;
+  if (new Set([now, today, thisSeason].map(one)).size === 1) return `By the design ${what} may ask for up to ${one(now)}, now as before the end of next month.`;
   return `By the design ${what} may ask for up to ${one(now)} now, ${one(today)} before the day is over, ${one(thisSeason)} before the end of next month.`;
 }
 

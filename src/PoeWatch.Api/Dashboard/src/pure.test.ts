@@ -120,6 +120,8 @@ test('the worst of now, today and the season stand in one sentence, each with it
     worstIn({ now: at('day', 120), today: at('night', 180.25), thisSeason: at('frost', 240, true) }, 'the site'),
     'By the design the site may ask for up to 120 W (day) now, 180 W (night) before the day is over, more than 240 W (frost) before the end of next month.',
   );
+  const all = at('paging', 619);
+  assert.equal(worstIn({ now: all, today: all, thisSeason: all }, 'the site'), 'By the design the site may ask for up to 619 W (paging), now as before the end of next month.');
   assert.equal(worstIn(null, 'the site'), '');
 });
 
