@@ -46,14 +46,24 @@ public static class ConditionReckoner
                 };
     }
 
-    /// <summary>At this air temperature and below some heater of the design may run.</summary>
+    /// <summary>
+    /// At this air temperature and below some heater of the design may run: what the design says, else where the first of its devices starts its heater. A
+    /// type that does not say counts with <see cref="ConditionPlan.ColdBelowDefault"/>.
+    /// </summary>
     public static Temperature ColdBelow(DesignModel design)
     {
         ArgumentNullException.ThrowIfNull(design);
-        var starts = design.DeviceTypes.Values.Select(type => type.Physical).Where(physical => physical?.Names(LoadCondition.Cold) == true)
-            .Select(physical => physical!.HeaterStartsAt ?? ConditionPlan.ColdBelowDefault).ToList();
-        return design.Conditions.ColdBelow ?? (starts.Count == 0 ? ConditionPlan.ColdBelowDefault : starts.Max());
+        return design.Conditions.ColdBelow
+            ?? design.Devices.Values.Select(device => device.TypeId).Distinct(StringComparer.Ordinal)
+                .Select(type => HeaterStartsAt(design.DeviceTypes[type])).OfType<Temperature>()
+                .DefaultIfEmpty(ConditionPlan.ColdBelowDefault).Max();
     }
+
+    /// <summary>Null where a type has no heater for sure.</summary>
+    private static Temperature? HeaterStartsAt(DeviceType type) =>
+        type.Physical is null || type.Physical.Names(LoadCondition.Cold) || type.DemandByLoadCase.Count > 0
+            ? type.Physical?.HeaterStartsAt ?? ConditionPlan.ColdBelowDefault
+            : null;
 
     private static AirNow Air(
         ConditionPlan plan,

@@ -122,6 +122,33 @@ public sealed class ConditionReckonerTests
     }
 
     [Fact]
+    public void Cold_begins_where_the_first_heater_of_the_design_starts()
+    {
+        Assert.Equal(2, ColdBelow(Heated(2), Heated(-5)));
+        Assert.Equal(ConditionPlan.ColdBelowDefault.Celsius, ColdBelow(Heated(2), Heated(null)));
+        Assert.Equal(-5, ColdBelow(Heated(-5), new PhysicalDemand(Power.Zero, Power.FromWatts(5), Power.FromWatts(9))));
+        Assert.Equal(ConditionPlan.ColdBelowDefault.Celsius, ColdBelow());
+
+        static double ColdBelow(params PhysicalDemand[] types)
+        {
+            var design = new DesignModelBuilder().Switch("quay-west").Pole("pole-1").DeviceType("unused", Heated(30));
+            for (var i = 0; i < types.Length; i++)
+            {
+                design.DeviceType($"type-{i}", types[i]).Port($"quay-west:1/{i + 1}", 30).Device($"device-{i}", $"type-{i}", "pole-1")
+                    .Cable($"quay-west:1/{i + 1}", $"device-{i}", 50);
+            }
+
+            return ConditionReckoner.ColdBelow(design.Build()).Celsius;
+        }
+
+        static PhysicalDemand Heated(double? startsAt) => new(Power.Zero, Power.FromWatts(5), Power.FromWatts(20))
+        {
+            Adds = ImmutableSortedDictionary<LoadCondition, Power>.Empty.Add(LoadCondition.Cold, Power.FromWatts(10)),
+            HeaterStartsAt = startsAt is { } celsius ? Celsius(celsius) : null,
+        };
+    }
+
+    [Fact]
     public void Paging_and_motion_are_known_only_where_somebody_posts_them()
     {
         var known = Reckon(ConditionPlan.Nothing, posted: [Said("paging-all", holds: true), Said("motion", holds: false)]);
