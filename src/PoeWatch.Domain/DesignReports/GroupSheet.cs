@@ -46,9 +46,10 @@ internal static class GroupSheet
                let demand = fed.Sum(port => port.DemandWatts(pair.at))
                select new GroupCase(pair.loadCase.Id, pair.loadCase.Name, demand, usable.Watts - demand),
         ];
-        var worst = sums.MaxBy(sum => sum.DemandAtPseW)!;
+        var worstAt = sums.IndexOf(sums.MaxBy(sum => sum.DemandAtPseW)!);
+        var worst = sums[worstAt];
         var supplies = set.Supplies.IsDefault ? [] : set.Supplies;
-        var reserved = fed.Aggregate(Power.Zero, (sum, port) => sum + port.Reserve(set.Allocation));
+        var reserved = fed.Aggregate(Power.Zero, (sum, port) => sum + port.Reserve(set.Allocation, worstAt));
         var margins = GroupLimits.Of(pseId, set, reserved, Power.FromWatts(worst.DemandAtPseW));
         return new ReportGroup(
             ReportNames.Group(pseId, set.Number),
@@ -61,7 +62,7 @@ internal static class GroupSheet
             worst.LoadCaseId,
             [
                 .. from policy in s_policies
-                   let reserve = fed.Sum(port => port.Reserve(policy).Watts)
+                   let reserve = fed.Sum(port => port.Reserve(policy, worstAt).Watts)
                    select new GroupReserve(ReportNames.Kebab(policy.ToString()), policy == set.Allocation, reserve, usable.Watts - reserve),
             ],
             [.. supplies.Select(supply => new ReportSupply(supply.Id, supply.Rating.Watts))],
@@ -70,12 +71,12 @@ internal static class GroupSheet
             supplies.IsEmpty ? null : SupplyPower.ForPorts(SupplyPower.Together(supplies), set.OwnDraw).Watts,
             supplies.IsEmpty ? null : SupplyPower.ForPorts(SupplyPower.AfterLossOf(1, supplies), set.OwnDraw).Watts,
             [.. margins.InOrder.Select(limit => ReportLimits.Of(limit == margins.AfterLoss && set.Redundancy != SupplyRedundancy.NPlusOne ? limit with { IsAdvice = true } : limit))],
-            ShedOf(set, supplies, fed),
-            [.. ports.Select(port => port.Row(set.Allocation))]);
+            ShedOf(set, supplies, fed, worstAt),
+            [.. ports.Select(port => port.Row(set.Allocation, worstAt))]);
     }
 
     /// <summary>What goes dark with the largest supply lost, in its order; empty where nothing does or fewer than two supplies are named.</summary>
-    private static ImmutableArray<string> ShedOf(PseGroup set, ImmutableArray<Supply> supplies, ImmutableArray<PortSheet> fed)
+    private static ImmutableArray<string> ShedOf(PseGroup set, ImmutableArray<Supply> supplies, ImmutableArray<PortSheet> fed, int worstAt)
     {
         if (supplies.Length < 2)
         {
@@ -83,7 +84,7 @@ internal static class GroupSheet
         }
 
         var plan = LoadShedding.Of(
-            GroupLimits.UsableAfterLoss(set), fed.Select(port => new PowerRequest(port.Port.Ref.Port, port.Port.Criticality, port.Reserve(set.Allocation))));
+            GroupLimits.UsableAfterLoss(set), fed.Select(port => new PowerRequest(port.Port.Ref.Port, port.Port.Criticality, port.Reserve(set.Allocation, worstAt))));
         var names = fed.ToDictionary(port => port.Port.Ref.Port, port => port.Port.Ref.ToString());
         return [.. plan.Dropped.Select(request => names[request.Port])];
     }
@@ -95,15 +96,15 @@ internal static class GroupSheet
     {
         public double DemandWatts(int loadCase) => SiteSheet.AtPse(Behind!.Sheet, Behind.Sheet.LoadCases[loadCase].Expected);
 
-        /// <summary>What a policy sets aside for a port that feeds something, with the largest designed demand as what flows.</summary>
-        public Power Reserve(AllocationPolicy policy)
+        /// <summary>What a policy sets aside for a port that feeds something, with the designed demand in a load case as what flows.</summary>
+        public Power Reserve(AllocationPolicy policy, int loadCase)
         {
             var requested = Behind!.CableRun.Root.DeviceType?.RequestedClass;
             PoeClass? assigned = requested is { } asked && asked > Port.GrantableClass ? Port.GrantableClass : requested;
-            return PortReserve.Of(policy, assigned, Port.Type, Port.Limit, Power.FromWatts(Behind.Sheet.LoadCases.Select((_, at) => DemandWatts(at)).Max()));
+            return PortReserve.Of(policy, assigned, Port.Type, Port.Limit, Power.FromWatts(DemandWatts(loadCase)));
         }
 
-        public ReportPort Row(AllocationPolicy policy) => new(
+        public ReportPort Row(AllocationPolicy policy, int loadCase) => new(
             Port.Ref.ToString(),
             Port.Limit.Watts,
             ReportNames.Of(Port.Type),
@@ -111,7 +112,7 @@ internal static class GroupSheet
             ReportNames.Kebab(Port.Criticality.ToString()),
             Behind?.Sheet.Places[0].ElementId,
             Behind?.Sheet.LoadCases.Max(c => c.Expected.DemandAtPseW),
-            Behind is null ? null : Reserve(policy).Watts,
+            Behind is null ? null : Reserve(policy, loadCase).Watts,
             Port.Upgrade?.Limit.Watts,
             Port.Upgrade?.Due);
     }

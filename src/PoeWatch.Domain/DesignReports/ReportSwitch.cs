@@ -42,7 +42,7 @@ public sealed record ReportGroup(
 /// <param name="MarginW">Usable watts less demand.</param>
 public sealed record GroupCase(string LoadCaseId, string Name, double DemandAtPseW, double MarginW);
 
-/// <summary>What a policy sets aside for the ports of a group that feed something.</summary>
+/// <summary>What a policy sets aside for the ports of a group that feed something; by-draw in the group's worst load case.</summary>
 /// <param name="IsInForce">True for the policy of the design.</param>
 /// <param name="MarginW">Usable watts less the reserve.</param>
 public sealed record GroupReserve(string Allocation, bool IsInForce, double ReserveAtPseW, double MarginW);

@@ -102,7 +102,10 @@ public sealed class DesignReportFigureTests
 
         Assert.All(groups, group => Assert.Equal(group.UsableW, group.LoadCases[0].DemandAtPseW + group.LoadCases[0].MarginW, 0.001));
         Assert.Equal("winter", report.Totals.WorstLoadCaseId);
-        Assert.All(groups, group => Assert.Equal("by-draw", Assert.Single(group.Reserves, reserve => reserve.IsInForce).Allocation));
+        Assert.All(groups, group => Assert.Equal(
+            ("by-draw", group.LoadCases.Max(c => c.DemandAtPseW)),
+            Assert.Single(group.Reserves, reserve => reserve.IsInForce) is var inForce ? (inForce.Allocation, inForce.ReserveAtPseW) : default));
+        Assert.All(groups, group => Assert.Equal(group.Ports.Sum(port => port.ReserveAtPseW ?? 0.0), group.Reserves.Single(reserve => reserve.IsInForce).ReserveAtPseW, 0.001));
     }
 
     private static void Near(double worked, double computed) => Assert.Equal(worked, computed, worked * 0.002);
