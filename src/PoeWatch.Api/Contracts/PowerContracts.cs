@@ -21,7 +21,7 @@ public sealed record DrawContract(double? DrawAtPseW, double? CeilingAtPseW, str
 /// <param name="Kind">Such as <c>pse-port</c>, <c>extender-input</c>, <c>pd-voltage</c>.</param>
 /// <param name="LimitValue">The limit in <paramref name="Unit"/>.</param>
 /// <param name="Value">Where the load stands, in <paramref name="Unit"/>.</param>
-/// <param name="Unit">W, V, A, m or class.</param>
+/// <param name="Unit">W, V, A, m, ohm, °C or outputs.</param>
 /// <param name="Source">Where the limit comes from.</param>
 /// <param name="Sentence">The same for people.</param>
 public sealed record LimitContract(
