@@ -9,7 +9,7 @@ namespace PoeWatch.DesignFiles;
 
 /// <summary>A design read from text.</summary>
 /// <param name="Result">Model or problems.</param>
-/// <param name="JoinedText">The YAML text with the CSV files that it names behind it: what the hash covers and history keeps.</param>
+/// <param name="JoinedText">The YAML text with the CSV files and the types that it names behind it: what the hash covers and history keeps.</param>
 /// <param name="Hash">SHA-256 of the joined text in UTF-8, lower-case hex.</param>
 public sealed record LoadedDesign(DesignResult Result, string JoinedText, string Hash);
 
@@ -20,13 +20,14 @@ public readonly record struct FoundText(string? Text, string Reason);
 public static class DesignFile
 {
     /// <summary>Reads a design from disk. A file that cannot be read is a problem like any other.</summary>
-    public static LoadedDesign Load(string path)
+    /// <param name="types">Where types are found that the design does not describe; null for the folder beside the program.</param>
+    public static LoadedDesign Load(string path, DeviceTypeFolder? types = null)
     {
         var folder = Path.GetDirectoryName(Path.GetFullPath(path)) ?? "";
         var found = ReadText(path);
         if (found.Text is not null)
         {
-            return Parse(found.Text, path, name => ReadText(Path.Combine(folder, name)));
+            return Parse(found.Text, path, name => ReadText(Path.Combine(folder, name)), types);
         }
 
         var problem = new DesignProblem(
@@ -38,7 +39,12 @@ public static class DesignFile
     /// <summary>Reads a design from text.</summary>
     /// <param name="name">What problems call the file.</param>
     /// <param name="find">Finds the CSV files that the design names.</param>
-    public static LoadedDesign Parse(string text, string name, Func<string, FoundText> find)
+    /// <param name="types">Where types are found that the design does not describe; null for the folder beside the program.</param>
+    public static LoadedDesign Parse(string text, string name, Func<string, FoundText> find, DeviceTypeFolder? types = null) =>
+        Parse(text, name, find, types ?? new DeviceTypeFolder(), new Dictionary<string, string>(StringComparer.Ordinal));
+
+    private static LoadedDesign Parse(
+        string text, string name, Func<string, FoundText> find, DeviceTypeFolder types, IReadOnlyDictionary<string, string> carried)
     {
         var problems = new List<DesignProblem>();
         var joined = new StringBuilder(text);
@@ -57,23 +63,25 @@ public static class DesignFile
             Cables = config.Cables.AddRange(lists.Read(top.Text("cables-csv"), "cable", DesignReader.ReadCable)),
             Devices = config.Devices.AddRange(lists.Read(top.Text("devices-csv"), "device", DesignReader.ReadDevice)),
         };
+        config = new TypeCatalogue(types, carried, problems, joined).Complete(config);
         var hash = HashOf(joined.ToString());
         return new LoadedDesign(DesignValidator.Validate(config, hash, problems), joined.ToString(), hash);
     }
 
     /// <summary>
     /// Reads a joined text: what <see cref="LoadedDesign.JoinedText"/> holds, so that a design with lists can be sent and kept as one text.
-    /// It can name no file of this machine.
+    /// It can name no file of this machine but types by their id, and those only where it does not carry them itself.
     /// </summary>
-    public static LoadedDesign ParseJoined(string text, string name)
+    public static LoadedDesign ParseJoined(string text, string name, DeviceTypeFolder? types = null)
     {
         var (main, lists) = JoinedText.Split(text);
-        return Parse(main, name, list => lists.TryGetValue(list, out var found)
+        FoundText Find(string list) => lists.TryGetValue(list, out var found)
             ? new FoundText(found, "")
-            : new FoundText(null, "the text that was sent does not hold this list."));
+            : new FoundText(null, "the text that was sent does not hold this list.");
+        return Parse(main, name, Find, types ?? new DeviceTypeFolder(), lists);
     }
 
-    private static FoundText ReadText(string path)
+    internal static FoundText ReadText(string path)
     {
         try
         {

@@ -48,7 +48,7 @@ internal static class Faults
         injectors:
           - {id: inj, name: Injector, rating-w: 95, output-v: 55, type: 4, data-side: east:1/1, data-side-length-m: 2, agent: {address: 192.0.2.12}, agent-port: 1/2}
         extenders:
-          - {id: ext, name: Extender, pole: mast, input-limit-w: 71.3, own-draw-w: 2, outputs: 2, output-limit-w: 30}
+          - {id: ext, name: Extender, kind: extender-2-out, source: made up, pole: mast, input-limit-w: 71.3, own-draw-w: 2, outputs: 2, output-limit-w: 30}
         pass-through-switches:
           - id: pass
             name: Pass

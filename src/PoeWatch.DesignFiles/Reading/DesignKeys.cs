@@ -12,6 +12,9 @@ public static class DesignKeys
         "contacts", "contact-ohm", "bundled-cables", "pair-unbalance-percent", "pairset-limit-a", "screened",
     ];
 
+    /// <summary>The section that is no part of a design: the top of a file in the folder of device types.</summary>
+    public const string TypeFile = "device-type-file";
+
     /// <summary>Sections in the order of the documentation; the first is the file's top.</summary>
     public static ImmutableDictionary<string, ImmutableArray<string>> Sections { get; } = new Dictionary<string, ImmutableArray<string>>
     {
@@ -39,13 +42,13 @@ public static class DesignKeys
         ],
         ["port"] = ["port", "limit-w", "class", "type", "criticality", "upgrade", "vlan"],
         ["upgrade"] = ["limit-w", "due"],
-        ["injector"] = ["id", "name", "rating-w", "output-v", "type", "data-side", "data-side-length-m", "agent", "agent-port"],
+        ["injector"] = ["id", "name", "kind", "rating-w", "output-v", "type", "data-side", "data-side-length-m", "agent", "agent-port", "source"],
         ["agent"] = ["address", "credentials", "poll-period", "draw-column"],
-        ["extender"] = ["id", "name", "pole", "input-limit-w", "own-draw-w", "outputs", "output-limit-w"],
+        ["extender"] = ["id", "name", "kind", "pole", "input-limit-w", "own-draw-w", "outputs", "output-limit-w", "source"],
         ["pass-through-switch"] =
         [
-            "id", "name", "pole", "input-limit-w", "own-draw-w", "efficiency-percent", "output-v", "outputs", "output-limit-w",
-            "total-limit-w", "agent",
+            "id", "name", "kind", "pole", "input-limit-w", "own-draw-w", "efficiency-percent", "output-v", "outputs", "output-limit-w",
+            "total-limit-w", "agent", "source",
         ],
         ["cable"] = ["id", "from", "to", "length-m", "pairs", "measured-loop-ohm", "measured-at-c", .. Installation],
         ["cable-defaults"] = Installation,
@@ -61,6 +64,7 @@ public static class DesignKeys
         ["climate"] = ["coldest-c", "warmest-c"],
         ["thermometer"] = ["id", "agent", "physical-index", "physical-name", "cabinet"],
         ["port-schedule"] = ["id", "ports", "off"],
+        [TypeFile] = ["format", "device-type", "extender", "pass-through-switch", "injector"],
     }.ToImmutableDictionary(StringComparer.Ordinal);
 
     /// <summary>Keys that would carry a secret: a design never does.</summary>

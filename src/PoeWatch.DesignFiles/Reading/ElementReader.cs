@@ -31,6 +31,8 @@ internal static class ElementReader
     public static InjectorConfig ReadInjector(MapReader map) => new(map.At)
     {
         Id = map.Text("id"),
+        Kind = map.Text("kind"),
+        Source = map.Text("source"),
         Name = map.Text("name"),
         RatingWatts = map.Text("rating-w"),
         OutputVolts = map.Text("output-v"),
@@ -44,6 +46,8 @@ internal static class ElementReader
     public static ExtenderConfig ReadExtender(MapReader map) => new(map.At)
     {
         Id = map.Text("id"),
+        Kind = map.Text("kind"),
+        Source = map.Text("source"),
         Name = map.Text("name"),
         Pole = map.Text("pole"),
         InputLimitWatts = map.Text("input-limit-w"),
@@ -55,6 +59,8 @@ internal static class ElementReader
     public static PassThroughSwitchConfig ReadPassThrough(MapReader map) => new(map.At)
     {
         Id = map.Text("id"),
+        Kind = map.Text("kind"),
+        Source = map.Text("source"),
         Name = map.Text("name"),
         Pole = map.Text("pole"),
         InputLimitWatts = map.Text("input-limit-w"),

@@ -36,6 +36,9 @@ public sealed record DesignConfig(WrittenAt At)
 
     public ImmutableArray<DeviceConfig> Devices { get; init; } = [];
 
+    /// <summary>Ids of types that could be named without being described, for hints.</summary>
+    public ImmutableArray<string> FolderTypeIds { get; init; } = [];
+
     public ImmutableArray<LoadCaseConfig> LoadCases { get; init; } = [];
 
     /// <summary>Names of standard load cases, or the word for all of them.</summary>

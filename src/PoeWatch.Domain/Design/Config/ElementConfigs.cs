@@ -117,6 +117,11 @@ public sealed record InjectorConfig(WrittenAt At)
 {
     public Written<string>? Id { get; init; }
 
+    /// <summary>Names a file of the folder of device types that gives what is not written here.</summary>
+    public Written<string>? Kind { get; init; }
+
+    public Written<string>? Source { get; init; }
+
     public Written<string>? Name { get; init; }
 
     public Written<string>? RatingWatts { get; init; }
@@ -139,6 +144,11 @@ public sealed record ExtenderConfig(WrittenAt At)
 {
     public Written<string>? Id { get; init; }
 
+    /// <summary>Names a file of the folder of device types that gives what is not written here.</summary>
+    public Written<string>? Kind { get; init; }
+
+    public Written<string>? Source { get; init; }
+
     public Written<string>? Name { get; init; }
 
     public Written<string>? Pole { get; init; }
@@ -156,6 +166,11 @@ public sealed record ExtenderConfig(WrittenAt At)
 public sealed record PassThroughSwitchConfig(WrittenAt At)
 {
     public Written<string>? Id { get; init; }
+
+    /// <summary>Names a file of the folder of device types that gives what is not written here.</summary>
+    public Written<string>? Kind { get; init; }
+
+    public Written<string>? Source { get; init; }
 
     public Written<string>? Name { get; init; }
 

@@ -25,7 +25,7 @@ internal static class IntentBuilder
             parts.Problems.Taint(id);
             parts.Problems.Error(
                 "unknown-device-type", written.Type, id, $"There is no device type '{type}'.",
-                $"{Suggestion.Hint(type, parts.DeviceTypes.Keys)}Name a device type listed under 'device-types'.");
+                $"{Suggestion.Hint(type, parts.DeviceTypes.Keys.Union(parts.Config.FolderTypeIds))}Name a device type listed under 'device-types'.");
         }
 
         var device = new PoweredDevice(
