@@ -30,6 +30,7 @@ public static class PoeWatchApi
         services.AddSingleton<SeriesReader>();
         services.AddSingleton<PlacementDesk>();
         services.AddSingleton<ReportDesk>();
+        services.AddSingleton<DemandDesk>();
         services.AddSingleton<HistoryGate>();
         services.AddSingleton<HistoryServices>();
         services.AddExceptionHandler<ApiExceptionHandler>();
@@ -59,6 +60,7 @@ public static class PoeWatchApi
         GroupEndpoints.Map(api);
         PoleEndpoints.Map(api);
         PlacementEndpoints.Map(api);
+        DemandEndpoints.Map(api);
         AlarmEndpoints.Map(api);
         ConditionEndpoints.Map(api);
         DesignEndpoints.Map(api);

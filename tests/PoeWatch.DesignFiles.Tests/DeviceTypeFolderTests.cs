@@ -44,7 +44,7 @@ public sealed class DeviceTypeFolderTests
     {
         var result = Load(With("devices", $"[{{id: cam, type: {id}}}]").Replace("\nextenders: [{id: ext, kind: extender-2-out, own-draw-w: 3, output-limit-w: 60}]", "", StringComparison.Ordinal)
             .Replace("[{from: quay:1, to: ext, length-m: 10}, {from: ext:1, to: cam, length-m: 5}]", "[{from: quay:1, to: cam, length-m: 10}]", StringComparison.Ordinal)).Result;
-        Assert.True(result.Model is not null, DesignReport.Format(id, result));
+        Assert.True(result.Model is not null, DesignProblemText.Format(id, result));
         var type = result.Model.DeviceTypes[id];
 
         // PD maximum input by class: Ethernet Alliance, overview of IEEE 802.3bt (2018); 12.95 W of class 3 by TI TPS2379, Table 2.

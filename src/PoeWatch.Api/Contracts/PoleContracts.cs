@@ -1,5 +1,6 @@
 using PoeWatch.Domain.Assessment;
 using PoeWatch.Domain.Design;
+using PoeWatch.Domain.PowerFlow;
 using PoeWatch.Monitoring.Abstractions;
 
 namespace PoeWatch.Api.Contracts;
@@ -173,14 +174,20 @@ public sealed record CableRunContract(
 /// <summary>A kind of device.</summary>
 /// <param name="DesignDemandW">What it may need at its input where a load case says nothing else.</param>
 /// <param name="DesignDemandByLoadCaseW">The same by load case, where one differs.</param>
+/// <param name="Source">Where the figures come from; empty where nobody says.</param>
+/// <param name="WrittenIn">File that describes it.</param>
 public sealed record DeviceTypeContract(
-    string Id, string Name, int RequestedClassNumber, double DesignDemandW, IReadOnlyDictionary<string, double> DesignDemandByLoadCaseW, string Provenance)
+    string Id, string Name, int RequestedClassNumber, double DesignDemandW, IReadOnlyDictionary<string, double> DesignDemandByLoadCaseW, string Provenance,
+    string Source, string WrittenIn)
 {
-    internal static DeviceTypeContract From(DeviceType type) => new(
+    internal static DeviceTypeContract From(DesignModel design, DeviceType type) => new(
         type.Id,
         type.Name,
         (int)type.RequestedClass,
         type.Demand.RoundedW(),
-        type.DemandByLoadCase.ToDictionary(d => d.Key, d => d.Value.RoundedW(), StringComparer.Ordinal),
-        DeviceContract.DesignName);
+        DesignDemands.CasesOf(design).Select(c => (c.Id, Demand: DesignDemands.Of(type, c))).Where(d => d.Demand != type.Demand)
+            .ToDictionary(d => d.Id, d => d.Demand.RoundedW(), StringComparer.Ordinal),
+        DeviceContract.DesignName,
+        type.Source,
+        Path.GetFileName(type.WrittenIn));
 }

@@ -69,7 +69,7 @@ internal static class PoleEndpoints
     private static Results<Ok<Page<DeviceTypeContract>>, ProblemHttpResult> DeviceTypes(ISiteView site, int? limit, string? cursor)
     {
         var view = site.Current;
-        var (slice, problem) = Paging.Cut("device-types", view.Design.DeviceTypes.Values.Select(DeviceTypeContract.From), t => t.Id, limit, cursor);
+        var (slice, problem) = Paging.Cut("device-types", view.Design.DeviceTypes.Values.Select(type => DeviceTypeContract.From(view.Design, type)), t => t.Id, limit, cursor);
         return slice is null ? problem! : TypedResults.Ok(Page<DeviceTypeContract>.From(view, slice));
     }
 

@@ -10,13 +10,14 @@ internal static class ApplyCommand
     public static Command Create()
     {
         var file = new Argument<string>("file") { Description = "Design file (YAML)." };
+        var types = DemandText.TypesOption();
         var url = ServiceClient.UrlOption();
         var keyFile = ServiceClient.KeyFileOption();
-        var command = new Command("apply", "Have a running service take a changed design, whole or not at all, without a missed poll.") { file, url, keyFile };
+        var command = new Command("apply", "Have a running service take a changed design, whole or not at all, without a missed poll.") { file, types, url, keyFile };
         command.SetAction(async (parsed, stop) =>
         {
             var path = parsed.GetRequiredValue(file);
-            LoadedDesign design = DesignFile.Load(path);
+            LoadedDesign design = DesignFile.Load(path, new DeviceTypeFolder(parsed.GetValue(types)));
             Console.Write(DesignProblemText.Format(path, design.Result));
             if (design.Result.Model is null)
             {

@@ -10,11 +10,12 @@ internal static class CheckCommand
     public static Command Create()
     {
         var file = new Argument<string>("file") { Description = "Design file (YAML)." };
-        var command = new Command("check", "Check a design file: print every problem with its place and remedy. Exit code 2 where there is an error.") { file };
+        var types = DemandText.TypesOption();
+        var command = new Command("check", "Check a design file: print every problem with its place and remedy. Exit code 2 where there is an error.") { file, types };
         command.SetAction(parsed =>
         {
             var path = parsed.GetRequiredValue(file);
-            DesignResult result = DesignFile.Load(path).Result;
+            DesignResult result = DesignFile.Load(path, new DeviceTypeFolder(parsed.GetValue(types))).Result;
             Console.Write(DesignProblemText.Format(path, result));
             if (result.Model is not { } model)
             {
@@ -22,6 +23,7 @@ internal static class CheckCommand
             }
 
             Console.WriteLine(Summary(model));
+            Console.Write(DemandText.Of(model));
             return ExitCodes.Good;
         });
         return command;

@@ -29,7 +29,7 @@ internal static class ServeCommand
                 throw new SettingsException("No design is named. Give one with --design FILE or as 'design' in the settings.");
             }
 
-            var source = new DesignFileSource(file);
+            var source = new DesignFileSource(file, new DeviceTypeFolder(loaded.DeviceTypesFolder));
             DesignReading first = source.Read();
             if (first.Model is null)
             {

@@ -14,6 +14,10 @@ public sealed class ServerSettings
     /// <value>A path; none by default.</value>
     public string? Design { get; set; }
 
+    /// <summary>Folder with the types that a design names without describing them.</summary>
+    /// <value>A path; the folder device-types beside the program by default.</value>
+    public string? DeviceTypesFolder { get; set; }
+
     /// <summary>Folder for the embedded store and its lock.</summary>
     /// <value>A path; the user's own data folder by default.</value>
     public string? DataFolder { get; set; }
