@@ -1,7 +1,6 @@
 using System.CommandLine;
 using System.Globalization;
 using System.Text;
-using PoeWatch.DesignFiles;
 using PoeWatch.Domain.Budgets;
 using PoeWatch.Domain.Demands;
 using PoeWatch.Domain.Design;

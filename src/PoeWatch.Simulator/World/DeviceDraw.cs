@@ -23,6 +23,8 @@ internal sealed class DeviceDraw(DesignModel design, Chance chance)
     private const double NightShare = 0.08;
     private const double ColdShare = 0.12;
 
+    private readonly ConditionDraw _conditions = new(design);
+
     /// <param name="at">Real time: noise runs on it whatever the sun's speed.</param>
     /// <param name="local">Site time under the simulated sky.</param>
     /// <param name="air">Air temperature.</param>
@@ -33,7 +35,10 @@ internal sealed class DeviceDraw(DesignModel design, Chance chance)
         // Not all lights go on in the same minute: each device sees dusk and dawn up to ten minutes late.
         var seen = local.AddMinutes(-10 * chance.Share("dusk " + device.Id));
         var cold = SimulatedSky.HeaterShare(air);
-        var demand = DemandInForce(type, seen, cold, forced, out var forcedDemand);
+        Power? forcedDemand;
+        var demand = type.Physical is { } physical
+            ? _conditions.DemandInForce(device, type, physical, seen, air, forced, out forcedDemand)
+            : DemandInForce(type, seen, cold, forced, out forcedDemand);
         if (forcedDemand is not null)
         {
             // Paging and cold start bring a device close to what the design says it may need.
