@@ -16,6 +16,11 @@ internal static class AlarmKnowledge
             return IsDesignKnown(key, site);
         }
 
+        if (FindingRule.IsKnown(key, site) is { } isTold)
+        {
+            return isTold;
+        }
+
         if (Rest(key, AlarmResources.SwitchPrefix) is { } agent)
         {
             return !site.Agents.TryGetValue(agent, out var found) || found is { Outcome: not PollOutcome.Unknown, SilentBecauseOf: null };

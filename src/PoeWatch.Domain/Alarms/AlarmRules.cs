@@ -27,6 +27,7 @@ public static class AlarmRules
             .. PortFaultRule.Evaluate(input),
             .. UpgradeDueRule.Evaluate(input),
             .. PriorityDiffersRule.Evaluate(input),
+            .. FindingRule.Evaluate(input),
             .. SwitchSilentRule.Evaluate(input),
             .. PollRefusedRule.Evaluate(input),
         ];

@@ -29,6 +29,18 @@ public static class AlarmTypes
     /// <summary>On a group: its configured priorities would cut a critical or high port before a less critical one.</summary>
     public const string PriorityDiffers = "priority-differs";
 
+    /// <summary>On a group: the ports and the group's own figure are in different units; what is in doubt is withheld.</summary>
+    public const string UnitConflict = "unit-conflict";
+
+    /// <summary>On a port: another device than the design's stands there, by LLDP.</summary>
+    public const string WrongDevice = "wrong-device";
+
+    /// <summary>On a port: a device stands there that the design has elsewhere, by LLDP.</summary>
+    public const string MovedDevice = "moved-device";
+
+    /// <summary>On a port: it is in a VLAN other than the design's.</summary>
+    public const string WrongVlan = "wrong-vlan";
+
     public const string SwitchSilent = "switch-silent";
 
     /// <summary>The agent answers but refuses, cannot be read or has no POWER-ETHERNET-MIB.</summary>

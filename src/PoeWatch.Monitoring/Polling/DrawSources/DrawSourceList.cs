@@ -7,6 +7,9 @@ namespace PoeWatch.Monitoring.Polling.DrawSources;
 /// <summary>Every source in order of rank: measured, derived, allocated, LLDP. The class bound comes after them and needs no columns of its own.</summary>
 internal static class DrawSourceList
 {
+    /// <summary>What the column of a design is called.</summary>
+    public const string DesignName = "draw-column of the design";
+
     /// <param name="design">The draw column that the design names: it stands above everything.</param>
     /// <param name="sheet">The sheet that fits the agent, or null.</param>
     public static ImmutableArray<IDrawSource> Of(DrawColumn? design, DrawSheet? sheet) =>
@@ -39,7 +42,7 @@ internal static class DrawSourceList
             _ => SheetIndex.GroupAndPort,
         };
         var column = new SheetColumn(SheetQuantity.Draw, design.Oid, unit, index, IsText: true);
-        return new DrawSheet("of the design", "the design's draw-column", "the design", [], [column], ClassCoding.ClassPlusOne, [], IsOwn: true);
+        return new DrawSheet(DesignName, "the design's draw-column", "the design", [], [column], ClassCoding.ClassPlusOne, [], IsOwn: true);
     }
 
     private static IDrawSource[] VoltsAmperes(DrawSheet? sheet) =>

@@ -20,7 +20,7 @@ internal sealed class SheetDrawSource : IDrawSource
         _measures = sheet.Column(SheetQuantity.Measures) is { } measures ? Oid.Parse(measures.Oid) : null;
     }
 
-    public string Name => $"sheet {_sheet.Name}";
+    public string Name => _sheet.Name == DrawSourceList.DesignName ? _sheet.Name : $"sheet {_sheet.Name}";
 
     public Provenance Best => Provenance.Measured;
 

@@ -56,7 +56,7 @@ public sealed class WireSourceTests : IAsyncDisposable
         SwitchReading reading = await PollAsync(new DrawColumn("1.3.6.1.4.1.32473.9", DrawUnit.Deciwatt, DrawIndex.GroupAndPort));
 
         Assert.Equal(12.1, reading.Ports[0].DrawAtPse!.Value.Watts);
-        Assert.Equal("sheet of the design", reading.Ports[0].Source);
+        Assert.Equal("draw-column of the design", reading.Ports[0].Source);
     }
 
     [Fact]
