@@ -17,7 +17,7 @@ public enum DrawIndex
     /// <summary>RFC 3621's group and port.</summary>
     GroupAndPort = 1,
 
-    /// <summary>The port number alone; the group is 1.</summary>
+    /// <summary>The port number alone; the switch has one group.</summary>
     Port = 2,
 
     /// <summary>ifIndex, mapped to the port by interface evidence.</summary>

@@ -62,7 +62,6 @@ internal sealed class AgentDraws(DrawColumn? design)
         var best = new DrawSlots(_indexes.Ports.Length);
         ImmutableArray<GroupReading> groups = PoeTableRows.Groups(poll);
         var verdicts = new GroupVerdicts(groups, PoeTableRows.GroupFigures(poll));
-        ILookup<int, int> slots = Enumerable.Range(0, best.Count).ToLookup(slot => _indexes.Ports[slot].Group);
         DrawSlots[] said = [.. active.Select(source => Read(source, frame))];
         DrawSlots? allocations = said.Where((_, i) => active[i].Best == Provenance.Allocated).FirstOrDefault();
         Dictionary<int, Power> limits = GroupJudge.Limits(Plan.Sheet, frame);
@@ -70,7 +69,7 @@ internal sealed class AgentDraws(DrawColumn? design)
         {
             best.Source = i;
             var judge = new GroupJudge(table, said[i], allocations, limits, slot => target.PortTypes.GetValueOrDefault(_indexes.Ports[slot]));
-            foreach (IGrouping<int, int> group in slots)
+            foreach (GroupSlots group in _indexes.Groups)
             {
                 Merge(best, said[i], active[i], group, judge, verdicts);
             }
@@ -97,14 +96,14 @@ internal sealed class AgentDraws(DrawColumn? design)
         return slots;
     }
 
-    private void Merge(DrawSlots best, DrawSlots said, IDrawSource source, IGrouping<int, int> group, GroupJudge judge, GroupVerdicts verdicts)
+    private void Merge(DrawSlots best, DrawSlots said, IDrawSource source, GroupSlots group, GroupJudge judge, GroupVerdicts verdicts)
     {
-        int[] slots = [.. group];
+        int[] slots = group.Slots;
         GroupRuling? ruling = null;
         if (source.Best.IsDraw() && slots.Any(slot => said[slot].Provenance.IsDraw()))
         {
-            ruling = _court.Rule(source.Name, group.Key, slots, judge, verdicts.Figure(group.Key), verdicts.Budget(group.Key));
-            verdicts.Add(source.Name, group.Key, ruling.Value);
+            ruling = _court.Rule(source.Name, group.Group, slots, judge, verdicts.Figure(group.Group), verdicts.Budget(group.Group));
+            verdicts.Add(source.Name, group.Group, ruling.Value);
         }
 
         if (ruling is { IsPublished: false })

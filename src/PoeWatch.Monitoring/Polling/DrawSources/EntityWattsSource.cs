@@ -60,16 +60,16 @@ internal sealed class EntityWattsSource : IDrawSource
     private static PortDraw? Draw(DrawFrame frame, CellIndex index, SnmpValue value, long? status, long? readAt)
     {
         var (scale, precision) = (frame.Slow.Number(s_scale, index), frame.Slow.Number(s_precision, index));
-        if (!value.TryGetInt64(out var raw) || EntityValues.InUnits(raw, scale, precision, status) is not (>= 0 and <= 200) and var _)
+        double? found = value.TryGetInt64(out var raw) ? EntityValues.InUnits(raw, scale, precision, status) : null;
+        if (found is not (>= 0 and <= 200))
         {
             return null;
         }
 
-        var watts = EntityValues.InUnits(raw, scale, precision, status)!.Value;
         TimeSpan age = frame.UpTime is { } now && readAt is { } ticks && now.TotalMilliseconds >= ticks * 10.0
             ? now - TimeSpan.FromMilliseconds(ticks * 10.0)
             : TimeSpan.Zero;
-        return new PortDraw(Power.FromWatts(watts), Provenance.Measured, Power.FromWatts(EntityValues.Step(scale, precision)!.Value), age);
+        return new PortDraw(Power.FromWatts(found.Value), Provenance.Measured, Power.FromWatts(EntityValues.Step(scale, precision)!.Value), age);
     }
 
     private static int SlotOf(DrawFrame frame, CellIndex index)

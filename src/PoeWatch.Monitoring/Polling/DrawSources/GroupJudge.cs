@@ -16,6 +16,14 @@ internal sealed class GroupJudge(
     // IEEE 802.3-2022 ends at 99.9 W a port (Table 145-16).
     private static readonly Power s_portMax = Power.FromWatts(99.9);
 
+    // What an allocation by class may be, by class and clause. Class 4 of RFC 3621 may be any class from 4 up.
+    private static readonly Power[][] s_ceilings = [.. Enumerable.Range(0, 9).Select(c => (PoeClass)c switch
+    {
+        PoeClass.Class4 => Enumerable.Range(4, 5).Select(up => PoeTables.LimitsOf((PoeClass)up, PoeClause.Clause145).PseMinimumOutput).ToArray(),
+        <= PoeClass.Class3 => [PoeTables.LimitsOf((PoeClass)c, PoeClause.Clause33).PseMinimumOutput, PoeTables.LimitsOf((PoeClass)c, PoeClause.Clause145).PseMinimumOutput],
+        _ => [PoeTables.LimitsOf((PoeClass)c, PoeClause.Clause145).PseMinimumOutput],
+    })];
+
     /// <summary>Sums of the slots of one group.</summary>
     public GroupSums Sums(IReadOnlyList<int> slots, Power? total, Power? budget)
     {
@@ -51,7 +59,7 @@ internal sealed class GroupJudge(
                 return null;
             }
 
-            shown.Add(new ShownDraw(slot, draws[slot].Watts, draws[slot].Resolution, ClassCeilings(table.Assigned[slot]), Allocated(slot)));
+            shown.Add(new ShownDraw(slot, draws[slot].Watts, draws[slot].Resolution, table.Assigned[slot] is { } assigned ? s_ceilings[(int)assigned] : [], Allocated(slot)));
         }
 
         return shown;
@@ -62,15 +70,6 @@ internal sealed class GroupJudge(
     private Power Ceiling(int slot) => limits.TryGetValue(slot, out Power limit) && limit > Power.Zero
         ? limit
         : DrawDecoder.ClassCeiling(table.Assigned[slot], typeOf(slot)) ?? s_portMax;
-
-    // Class 4 of RFC 3621 may be any class from 4 up.
-    private static Power[] ClassCeilings(PoeClass? assigned) => assigned switch
-    {
-        null => [],
-        PoeClass.Class4 => [.. Enumerable.Range(4, 5).Select(c => PoeTables.LimitsOf((PoeClass)c, PoeClause.Clause145).PseMinimumOutput)],
-        <= PoeClass.Class3 => [PoeTables.LimitsOf(assigned.Value, PoeClause.Clause33).PseMinimumOutput, PoeTables.LimitsOf(assigned.Value, PoeClause.Clause145).PseMinimumOutput],
-        _ => [PoeTables.LimitsOf(assigned.Value, PoeClause.Clause145).PseMinimumOutput],
-    };
 
     /// <summary>Limits of the sheet's column, by slot.</summary>
     public static Dictionary<int, Power> Limits(DrawSheet? sheet, DrawFrame frame)

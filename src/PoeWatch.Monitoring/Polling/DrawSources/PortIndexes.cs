@@ -28,6 +28,7 @@ internal sealed class PortIndexes
         IReadOnlyDictionary<int, int>? entities = null)
     {
         Ports = ports;
+        Groups = [.. Enumerable.Range(0, ports.Length).GroupBy(slot => ports[slot].Group).Select(g => new GroupSlots(g.Key, [.. g]))];
         _slots = ports.Select((port, slot) => (port, slot)).ToFrozenDictionary(p => (p.port.Group, p.port.Port), p => p.slot);
         int[] groups = [.. ports.Select(p => p.Group).Distinct()];
         _onlyGroup = groups.Length == 1 ? groups[0] : groups.Length == 0 ? 1 : 0;
@@ -42,6 +43,9 @@ internal sealed class PortIndexes
     }
 
     public ImmutableArray<PsePortRef> Ports { get; }
+
+    /// <summary>The groups with the places of their ports.</summary>
+    public ImmutableArray<GroupSlots> Groups { get; }
 
     /// <summary>Place of the port, or -1.</summary>
     public int Slot(int group, int port) => _slots.GetValueOrDefault((group, port), -1);
@@ -69,3 +73,6 @@ internal sealed class PortIndexes
     private FrozenDictionary<int, int> Through(IReadOnlyDictionary<int, int>? interfaces) =>
         (interfaces ?? FrozenDictionary<int, int>.Empty).Where(i => _byInterface.ContainsKey(i.Value)).ToFrozenDictionary(i => i.Key, i => _byInterface[i.Value]);
 }
+
+/// <summary>The places of the ports of one group. Immutable.</summary>
+internal sealed record GroupSlots(int Group, int[] Slots);
