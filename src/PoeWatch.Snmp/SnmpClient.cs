@@ -18,18 +18,20 @@ public sealed class SnmpClient : IAsyncDisposable
     /// <summary>Rows that one GetBulk may ask for.</summary>
     public const int MaxRepetitions = 1000;
 
-    private readonly Dispatcher _dispatcher;
-    private readonly UsmConversation _usm;
 
     public SnmpClient(TimeProvider time, int maxPending = DefaultMaxPending)
     {
         ArgumentNullException.ThrowIfNull(time);
         ArgumentOutOfRangeException.ThrowIfLessThan(maxPending, 1);
-        _dispatcher = new Dispatcher(time, maxPending, Statistics);
-        _usm = new UsmConversation(_dispatcher, time);
+        Dispatcher = new Dispatcher(time, maxPending, Statistics);
+        Usm = new UsmConversation(Dispatcher, time);
     }
 
     public SnmpStatistics Statistics { get; } = new();
+
+    internal Dispatcher Dispatcher { get; }
+
+    internal UsmConversation Usm { get; }
 
     /// <summary>Reads object instances by their exact names.</summary>
     public Task<SnmpResult> GetAsync(SnmpTarget target, IReadOnlyList<Oid> oids, CancellationToken cancellationToken = default) =>
@@ -54,11 +56,6 @@ public sealed class SnmpClient : IAsyncDisposable
         return RequestAsync(target, new RequestBody(PduType.GetBulk, names, nonRepeaters, maxRepetitions), cancellationToken);
     }
 
-    /// <summary>A walk's GetBulk, of names that are good. Its continuation runs on the thread that brings the answer.</summary>
-    internal Task<SnmpResult> StepAsync(
-        SnmpTarget target, int nonRepeaters, int maxRepetitions, Oid[] oids, CancellationToken cancellationToken) =>
-        RequestAsync(target, new RequestBody(PduType.GetBulk, oids, nonRepeaters, maxRepetitions, Inline: true), cancellationToken);
-
     /// <summary>
     /// After a timeout: finds out what the silence means, in at most four requests. A v3 agent that lets itself be
     /// discovered, is silent to this user with privacy and answers without gives <see cref="SnmpOutcome.PrivacySuspected"/>.
@@ -68,15 +65,15 @@ public sealed class SnmpClient : IAsyncDisposable
     {
         ArgumentNullException.ThrowIfNull(target);
         return target.Credentials is UsmCredentials user
-            ? _usm.DiagnoseSilenceAsync(target, user, cancellationToken)
+            ? Usm.DiagnoseSilenceAsync(target, user, cancellationToken)
             : GetAsync(target, [UsmConversation.SysUpTime], cancellationToken);
     }
 
     /// <summary>Closes the sockets and ends every waiting request as <see cref="SnmpOutcome.Closed"/>.</summary>
     public ValueTask DisposeAsync()
     {
-        _dispatcher.Dispose();
-        _usm.Wipe();
+        Dispatcher.Dispose();
+        Usm.Wipe();
         return ValueTask.CompletedTask;
     }
 
@@ -85,8 +82,8 @@ public sealed class SnmpClient : IAsyncDisposable
         ArgumentNullException.ThrowIfNull(target);
         return target.Credentials switch
         {
-            CommunityCredentials community => _dispatcher.SendAsync(new CommunityRequest(target, community, body), cancellationToken),
-            UsmCredentials user => _usm.AskAsync(target, user, body, cancellationToken),
+            CommunityCredentials community => Dispatcher.SendAsync(new CommunityRequest(target, community, body), cancellationToken),
+            UsmCredentials user => Usm.AskAsync(target, user, body, cancellationToken),
             _ => throw new ArgumentException($"{target.Credentials.GetType().Name} are no credentials this client knows.", nameof(target)),
         };
     }

@@ -72,6 +72,9 @@ public sealed class SnmpTarget
 
     internal SocketAddress SocketAddress { get; }
 
+    /// <summary>The socket address's bytes, as the system gives them of a sender.</summary>
+    internal ReadOnlySpan<byte> Address => SocketAddress.Buffer.Span[..SocketAddress.Size];
+
     internal SnmpTarget With(SnmpCredentials credentials) =>
         new(Endpoint, credentials, Timeout, Retries, MaxMessageSize, AcceptsAnyResponder);
 

@@ -1,6 +1,9 @@
 namespace PoeWatch.Snmp;
 
-/// <summary>What one walk reads: whole table columns, and beside them single instances. Immutable.</summary>
+/// <summary>
+/// What one walk reads: whole table columns, and beside them single instances. Immutable. Keep one and walk it again and again:
+/// what a <see cref="WalkState"/> learns of an agent's tables it learns for this object.
+/// </summary>
 public sealed class WalkRequest
 {
     /// <exception cref="ArgumentException">Nothing to read, too much of it, or an empty name.</exception>
@@ -8,8 +11,10 @@ public sealed class WalkRequest
         IReadOnlyList<Oid> columns, IReadOnlyList<Oid>? instances = null, int maxRequests = 500, int maxCells = 50_000)
     {
         ArgumentNullException.ThrowIfNull(columns);
-        Columns = [.. columns];
-        Instances = [.. instances ?? []];
+        AllColumns = [.. columns];
+        AllInstances = [.. instances ?? []];
+        Columns = AllColumns.AsReadOnly();
+        Instances = AllInstances.AsReadOnly();
         MaxRequests = maxRequests;
         MaxCells = maxCells;
         if (Columns.Count + Instances.Count is 0 or > SnmpClient.MaxOids)
@@ -40,8 +45,25 @@ public sealed class WalkRequest
     /// <summary>The walk ends after so many cells over all columns.</summary>
     public int MaxCells { get; }
 
+    internal Oid[] AllColumns { get; }
+
+    internal Oid[] AllInstances { get; }
+
     /// <summary>For each instance an OID whose successor it is, if the agent has it: a GetBulk only knows successors.</summary>
     internal Oid[] BeforeInstances { get; }
+
+    /// <summary>The table that a column stands in: the column's name without its last number, encoded.</summary>
+    internal ReadOnlySpan<byte> TableOf(int column)
+    {
+        ReadOnlySpan<byte> encoded = AllColumns[column].Encoded;
+        int end = encoded.Length - 1;
+        while (end > 0 && encoded[end - 1] >= 0x80)
+        {
+            end--;
+        }
+
+        return encoded[..end];
+    }
 
     private static Oid JustBefore(Oid instance)
     {

@@ -1,3 +1,5 @@
+using PoeWatch.Snmp.Walking;
+
 namespace PoeWatch.Snmp;
 
 /// <summary>
@@ -12,6 +14,10 @@ public sealed class WalkState
     /// <summary>After so many whole walks a bound that was learned is tried again.</summary>
     private const int WalksBeforeRaising = 32;
 
+    /// <summary>Requests whose tables are remembered: a switch is asked for little more than its fast, medium and slow objects.</summary>
+    private const int ShapesKept = 8;
+
+    private readonly List<WalkShape> _shapes = new(1);
     private int _ceiling = LargestRepetitions;
     private int _wholeWalks;
 
@@ -24,10 +30,32 @@ public sealed class WalkState
     /// <summary>True once this agent has answered any walk.</summary>
     public bool HasAnswered { get; private set; }
 
-    internal void AnsweredInFull()
+    /// <summary>All rows asked for came: more may fit, if as many were asked for as ever.</summary>
+    internal void AnsweredInFull(int rowsAsked)
     {
         HasAnswered = true;
-        Repetitions = Math.Min(Repetitions * 2, _ceiling);
+        Repetitions = rowsAsked == Repetitions ? Math.Min(Repetitions * 2, _ceiling) : Repetitions;
+    }
+
+    /// <summary>What is remembered of a request's tables.</summary>
+    internal WalkShape ShapeOf(WalkRequest request)
+    {
+        foreach (WalkShape shape in _shapes)
+        {
+            if (ReferenceEquals(shape.Request, request))
+            {
+                return shape;
+            }
+        }
+
+        if (_shapes.Count == ShapesKept)
+        {
+            _shapes.RemoveAt(0);
+        }
+
+        WalkShape added = new(request);
+        _shapes.Add(added);
+        return added;
     }
 
     /// <summary>The agent sent fewer rows than asked for: that is what fits.</summary>

@@ -34,7 +34,7 @@ public sealed class MutationTests
         int mutations = EvidenceRun.Rounds(DefaultMutations);
         byte[] signed = Convert.FromHexString((string)CapturedUsmTests.Responses.First().Data.Item5);
         byte[][] corpus = [V2cResponse, DiscoveryReport, signed];
-        PendingRequest[] requests = Requests();
+        SingleRequest[] requests = Requests();
         Random random = new(seed);
         int[] completed = new int[corpus.Length];
         for (int i = 0; i < mutations / 2; i++)
@@ -48,7 +48,8 @@ public sealed class MutationTests
             {
                 MessageHead.TryRead(mutated, out _);
                 RequestMessage.TryDecode(mutated, out _);
-                Verdict verdict = requests[which].Read(mutated, default, out SnmpResult? result);
+                Verdict verdict = requests[which].Read(mutated, default);
+                SnmpResult? result = verdict == Verdict.Complete ? requests[which].Result : null;
                 Describe(result);
                 completed[which] += verdict == Verdict.Complete ? 1 : 0;
                 bool untouched = original.AsSpan(0, Math.Min(original.Length, signed.Length)).SequenceEqual(signed);
@@ -70,7 +71,7 @@ public sealed class MutationTests
         Assert.True(completed[0] > 0 && completed[1] > 0, "the mutator hit nothing that is still readable: it proves nothing");
     }
 
-    private static PendingRequest[] Requests()
+    private static SingleRequest[] Requests()
     {
         IPEndPoint endpoint = new(IPAddress.Loopback, 161);
         CommunityCredentials community = new("public");

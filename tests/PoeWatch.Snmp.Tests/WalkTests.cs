@@ -45,7 +45,7 @@ public sealed class WalkTests : IAsyncLifetime
         _target,
         new WalkRequest([Detection, Classification, ShortCounter], [SysUpTime, MainPower], maxRequests, maxCells),
         _state,
-        Token);
+        Token).AsTask();
 
     /// <summary>For walks in which the agent falls silent.</summary>
     private void BeImpatient() =>

@@ -70,6 +70,13 @@ internal ref struct BerWriter(Span<byte> buffer)
         bytes.CopyTo(_buffer[_start..]);
     }
 
+    /// <summary>Makes room for bytes that the caller puts there.</summary>
+    public Span<byte> WriteRoom(int length)
+    {
+        _start -= length;
+        return _buffer.Slice(_start, length);
+    }
+
     /// <summary>Sets tag and length before everything written since <paramref name="lengthBefore"/>.</summary>
     public void Wrap(byte tag, int lengthBefore)
     {

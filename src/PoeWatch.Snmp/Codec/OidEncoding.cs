@@ -42,6 +42,43 @@ internal static class OidEncoding
         return true;
     }
 
+    /// <summary>
+    /// True for an encoding short enough to be within every bound, whose numbers have at most three bytes: as almost all names. False
+    /// says nothing: <see cref="IsValid"/> decides.
+    /// </summary>
+    public static bool IsValidShort(ReadOnlySpan<byte> encoded)
+    {
+        if (encoded.Length is 0 or > 100 || encoded[^1] >= 0x80)
+        {
+            return false;
+        }
+
+        int high = encoded.IndexOfAnyInRange((byte)0x80, (byte)0xFF);
+        if (high < 0)
+        {
+            return true;
+        }
+
+        for (int i = high; i < encoded.Length; i++)
+        {
+            // The first byte of a number must not be filling, and no number may need more than 32 bits: here, than three bytes.
+            int bytes = 0;
+            byte first = encoded[i];
+            while (encoded[i] >= 0x80)
+            {
+                i++;
+                bytes++;
+            }
+
+            if (first == 0x80 || bytes > 2)
+            {
+                return false;
+            }
+        }
+
+        return true;
+    }
+
     /// <summary>Reads the number at <paramref name="position"/> and moves behind it.</summary>
     public static bool TryReadNumber(ReadOnlySpan<byte> encoded, ref int position, out ulong number)
     {

@@ -1,11 +1,10 @@
 namespace PoeWatch.Snmp.Codec;
 
 /// <summary>
-/// What a request asks for: the content of a Get, GetNext or GetBulk PDU without its id. Inline means that whoever waits
-/// for the answer may go on upon the receive thread.
+/// What a request asks for: the content of a Get, GetNext or GetBulk PDU without its id.
 /// </summary>
 internal readonly record struct RequestBody(
-    PduType Type, Oid[] Oids, int NonRepeaters = 0, int MaxRepetitions = 0, bool Inline = false)
+    PduType Type, Oid[] Oids, int NonRepeaters = 0, int MaxRepetitions = 0)
 {
     /// <summary>An upper bound of the encoded size, for sizing a buffer once.</summary>
     public int EncodedSizeBound

@@ -55,41 +55,54 @@ internal static class VarBindReader
 
     private static SnmpValue DecodeValue(byte[] kept, byte tag, ReadOnlySpan<byte> content)
     {
+        SnmpType type = TypeOf(tag, content, out long number, out bool isOctets);
+        return isOctets ? new SnmpValue(type, kept, OffsetIn(kept, content), content.Length) : new SnmpValue(type, number);
+    }
+
+    /// <summary>What kind of value an element is, and its number, unless its octets are the value.</summary>
+    public static SnmpType TypeOf(byte tag, ReadOnlySpan<byte> content, out long number, out bool isOctets)
+    {
+        isOctets = false;
+        ulong unsigned;
+        number = 0;
         switch (tag)
         {
-            case BerTag.Integer when BerReader.TryDecodeSigned(content, out long number):
-                return new SnmpValue(SnmpType.Integer32, number);
-            case BerTag.Counter32 when BerReader.TryDecodeUnsigned(content, 4, out ulong number):
-                return new SnmpValue(SnmpType.Counter32, (long)number);
-            case BerTag.Gauge32 or BerTag.Unsigned32Obsolete when BerReader.TryDecodeUnsigned(content, 4, out ulong number):
-                return new SnmpValue(SnmpType.Gauge32, (long)number);
-            case BerTag.TimeTicks when BerReader.TryDecodeUnsigned(content, 4, out ulong number):
-                return new SnmpValue(SnmpType.TimeTicks, (long)number);
-            case BerTag.Counter64 when BerReader.TryDecodeUnsigned(content, 8, out ulong number):
-                return SnmpValue.Counter64(number);
-            case BerTag.OctetString:
-                return Octets(SnmpType.OctetString, kept, content);
-            case BerTag.ObjectIdentifier when OidEncoding.IsValid(content):
-                return Octets(SnmpType.ObjectIdentifier, kept, content);
-            case BerTag.IpAddress when content.Length == 4:
-                return Octets(SnmpType.IpAddress, kept, content);
-            case BerTag.Opaque:
-                return Octets(SnmpType.Opaque, kept, content);
+            case BerTag.Integer when BerReader.TryDecodeSigned(content, out number):
+                return SnmpType.Integer32;
+            case BerTag.Counter32 when BerReader.TryDecodeUnsigned(content, 4, out unsigned):
+                number = (long)unsigned;
+                return SnmpType.Counter32;
+            case BerTag.Gauge32 or BerTag.Unsigned32Obsolete when BerReader.TryDecodeUnsigned(content, 4, out unsigned):
+                number = (long)unsigned;
+                return SnmpType.Gauge32;
+            case BerTag.TimeTicks when BerReader.TryDecodeUnsigned(content, 4, out unsigned):
+                number = (long)unsigned;
+                return SnmpType.TimeTicks;
+            case BerTag.Counter64 when BerReader.TryDecodeUnsigned(content, 8, out unsigned):
+                number = unchecked((long)unsigned);
+                return SnmpType.Counter64;
             case BerTag.Null:
-                return SnmpValue.Null;
+                return SnmpType.Null;
             case BerTag.NoSuchObject:
-                return SnmpValue.NoSuchObject;
+                return SnmpType.NoSuchObject;
             case BerTag.NoSuchInstance:
-                return SnmpValue.NoSuchInstance;
+                return SnmpType.NoSuchInstance;
             case BerTag.EndOfMibView:
-                return SnmpValue.EndOfMibView;
+                return SnmpType.EndOfMibView;
             default:
-                return Octets(SnmpType.Undecodable, kept, content);
+                isOctets = true;
+                return OctetsType(tag, content);
         }
     }
 
-    private static SnmpValue Octets(SnmpType type, byte[] kept, ReadOnlySpan<byte> content) =>
-        new(type, kept, OffsetIn(kept, content), content.Length);
+    private static SnmpType OctetsType(byte tag, ReadOnlySpan<byte> content) => tag switch
+    {
+        BerTag.OctetString => SnmpType.OctetString,
+        BerTag.ObjectIdentifier when OidEncoding.IsValid(content) => SnmpType.ObjectIdentifier,
+        BerTag.IpAddress when content.Length == 4 => SnmpType.IpAddress,
+        BerTag.Opaque => SnmpType.Opaque,
+        _ => SnmpType.Undecodable,
+    };
 
     private static int OffsetIn(byte[] kept, ReadOnlySpan<byte> part) =>
         !part.IsEmpty && kept.AsSpan().Overlaps(part, out int offset) ? offset : 0;

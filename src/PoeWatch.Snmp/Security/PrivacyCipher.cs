@@ -118,7 +118,7 @@ internal static class PrivacyCipher
     }
 
     /// <summary>RFC 3826 section 3.1.2.1: boots, time and salt.</summary>
-    private static ReadOnlySpan<byte> AesIv(int boots, int time, ReadOnlySpan<byte> salt, Span<byte> iv)
+    public static ReadOnlySpan<byte> AesIv(int boots, int time, ReadOnlySpan<byte> salt, Span<byte> iv)
     {
         BinaryPrimitives.WriteInt32BigEndian(iv, boots);
         BinaryPrimitives.WriteInt32BigEndian(iv[4..], time);

@@ -21,9 +21,9 @@ internal static class UsmEnvelope
         if (flags.HasFlag(MessageFlags.Encrypted))
         {
             PrivacyCipher.WriteSalt(credentials.Privacy, clock.Boots, session.NextSalt(), salt);
-            byte[] encrypted = new byte[PrivacyCipher.EncryptedLength(credentials.Privacy, scopedPdu.Length)];
-            PrivacyCipher.Encrypt(credentials.Privacy, session.CipherKey, clock.Boots, clock.Time, salt, scopedPdu, encrypted);
-            writer.WriteOctets(BerTag.OctetString, encrypted);
+            int length = PrivacyCipher.EncryptedLength(credentials.Privacy, scopedPdu.Length);
+            session.Cipher.Encrypt(clock.Boots, clock.Time, salt, scopedPdu, writer.WriteRoom(length));
+            writer.Wrap(BerTag.OctetString, 0);
         }
         else
         {
@@ -62,22 +62,20 @@ internal static class UsmEnvelope
         && AuthAlgorithm.Verify(
             session.Credentials.Auth, session.AuthKey, datagram[..message.Whole.Length], digestOffset, message.Digest.Length);
 
-    /// <summary>Decrypts, where needed, and reads the scoped PDU, which refers to <paramref name="kept"/>.</summary>
-    public static bool TryOpen(in UsmMessage message, UsmSession session, out byte[] kept, out PduView pdu)
+    /// <summary>Decrypts in place, where needed, and reads the scoped PDU, which refers to the datagram. Can be asked once.</summary>
+    public static bool TryOpen(Span<byte> datagram, scoped in UsmMessage message, UsmSession session, out PduView pdu)
     {
         pdu = default;
         if (!message.Flags.HasFlag(MessageFlags.Encrypted))
         {
-            kept = message.ScopedData.ToArray();
-        }
-        else if (!PrivacyCipher.TryDecrypt(
-            session.Credentials.Privacy, session.CipherKey, message.EngineBoots, message.EngineTime, message.Salt,
-            message.ScopedData, out kept))
-        {
-            return false;
+            return ScopedPdu.TryRead(message.ScopedData, out pdu);
         }
 
-        return ScopedPdu.TryRead(kept, out pdu);
+        return !message.ScopedData.IsEmpty
+            && ((ReadOnlySpan<byte>)datagram).Overlaps(message.ScopedData, out int offset)
+            && session.Cipher.TryDecrypt(
+                message.EngineBoots, message.EngineTime, message.Salt, datagram.Slice(offset, message.ScopedData.Length))
+            && ScopedPdu.TryRead(message.ScopedData, out pdu);
     }
 }
 

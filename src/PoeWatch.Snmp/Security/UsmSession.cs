@@ -10,7 +10,6 @@ internal sealed class UsmSession
 {
     private readonly byte[] _engineId;
     private readonly byte[] _authKey;
-    private readonly byte[] _cipherKey;
 
     // A salt must not come again under the same key, also after a restart: a random start in 64 bits sees to that.
     private long _salt = BitConverter.ToInt64(RandomNumberGenerator.GetBytes(sizeof(long)));
@@ -23,9 +22,8 @@ internal sealed class UsmSession
         _authKey = credentials.Auth == AuthProtocol.None
             ? []
             : KeyDerivation.Localize(credentials.Auth, userKeys.Get(credentials.Auth, credentials.AuthPassphrase), engineId);
-        _cipherKey = credentials.Privacy == PrivacyProtocol.None
-            ? []
-            : DeriveCipherKey(credentials, engineId, userKeys);
+        Cipher = new SessionCipher(
+            credentials.Privacy, credentials.Privacy == PrivacyProtocol.None ? [] : DeriveCipherKey(credentials, engineId, userKeys));
     }
 
     public UsmCredentials Credentials { get; }
@@ -36,7 +34,7 @@ internal sealed class UsmSession
 
     public ReadOnlySpan<byte> AuthKey => _authKey;
 
-    public ReadOnlySpan<byte> CipherKey => _cipherKey;
+    public SessionCipher Cipher { get; }
 
     public ulong NextSalt() => unchecked((ulong)Interlocked.Increment(ref _salt));
 
@@ -44,7 +42,7 @@ internal sealed class UsmSession
     public void Wipe()
     {
         CryptographicOperations.ZeroMemory(_authKey);
-        CryptographicOperations.ZeroMemory(_cipherKey);
+        Cipher.Dispose();
     }
 
     private static byte[] DeriveCipherKey(UsmCredentials credentials, ReadOnlySpan<byte> engineId, UserKeyCache userKeys)

@@ -40,32 +40,58 @@ internal sealed class Dispatcher : IDatagramHandler, IDisposable
 
     private long NowTick => _time.GetElapsedTime(_origin).Ticks / Tick.Ticks;
 
-    public Task<SnmpResult> SendAsync(PendingRequest request, CancellationToken cancellationToken)
+    /// <summary>Sends a request whose answer is an object.</summary>
+    public Task<SnmpResult> SendAsync(SingleRequest request, CancellationToken cancellationToken)
     {
-        if (cancellationToken.IsCancellationRequested)
+        SnmpOutcome refusal = cancellationToken.IsCancellationRequested ? SnmpOutcome.Cancelled : Submit(request);
+        if (refusal != SnmpOutcome.Unknown)
         {
-            return Task.FromResult(request.Failure(SnmpOutcome.Cancelled));
+            return Task.FromResult(request.Failure(refusal));
         }
 
+        return cancellationToken.CanBeCanceled ? WaitAsync(request, cancellationToken) : request.Completion;
+    }
+
+    /// <summary>
+    /// Sends a request; it is finished later, on the thread that brings its answer or its end. An outcome other than Unknown says why
+    /// it was not sent, and then it is not finished.
+    /// </summary>
+    public SnmpOutcome Submit(PendingRequest request)
+    {
         if (_closed)
         {
-            return Task.FromResult(request.Failure(SnmpOutcome.Closed));
+            return SnmpOutcome.Closed;
         }
 
         if (PortFor(request.Target) is null)
         {
-            return Task.FromResult(request.Failure(SnmpOutcome.NoSocket));
+            return SnmpOutcome.NoSocket;
         }
 
-        if (!_pending.TryAdd(request, DueTick(request)))
+        request.Attempts = 0;
+        request.Trouble = SnmpOutcome.Timeout;
+        SnmpOutcome refusal = _pending.TryAdd(request, DueTick(request));
+        if (refusal == SnmpOutcome.TooManyPending)
         {
             Statistics.CountRefused();
-            return Task.FromResult(request.Failure(_closed ? SnmpOutcome.Closed : SnmpOutcome.TooManyPending));
         }
 
-        Transmit(request);
-        ArmTimer();
-        return cancellationToken.CanBeCanceled ? WaitAsync(request, cancellationToken) : request.Completion;
+        if (refusal == SnmpOutcome.Unknown)
+        {
+            Transmit(request);
+            ArmTimer();
+        }
+
+        return refusal;
+    }
+
+    /// <summary>The caller gives up: the request ends as Cancelled, now or when whoever is at work on it is done.</summary>
+    public void Cancel(PendingRequest request)
+    {
+        if (_pending.TryCancel(request))
+        {
+            request.Finish(SnmpOutcome.Cancelled);
+        }
     }
 
     public void Dispose()
@@ -82,47 +108,46 @@ internal sealed class Dispatcher : IDatagramHandler, IDisposable
         _timer.Dispose();
         foreach (PendingRequest request in _pending.Close())
         {
-            request.Finish(request.Failure(SnmpOutcome.Closed));
+            request.Finish(SnmpOutcome.Closed);
         }
     }
 
-    private async Task<SnmpResult> WaitAsync(PendingRequest request, CancellationToken cancellationToken)
+    private async Task<SnmpResult> WaitAsync(SingleRequest request, CancellationToken cancellationToken)
     {
-        using CancellationTokenRegistration registration = cancellationToken.UnsafeRegister(
-            state => Complete((PendingRequest)state!, ((PendingRequest)state!).Failure(SnmpOutcome.Cancelled), answered: false), request);
+        using CancellationTokenRegistration registration = cancellationToken.UnsafeRegister(state => Cancel((PendingRequest)state!), request);
         return await request.Completion.ConfigureAwait(false);
-    }
-
-    private bool Complete(PendingRequest request, SnmpResult result, bool answered)
-    {
-        bool mine = _pending.TryTake(request, answered);
-        if (mine)
-        {
-            request.Finish(result);
-        }
-
-        return mine;
     }
 
     /// <summary>Each attempt waits twice as long as the one before it.</summary>
     private long DueTick(PendingRequest request)
     {
-        TimeSpan wait = request.Target.Timeout * Math.Pow(2, request.Attempts);
-        return NowTick + (long)Math.Ceiling(wait / Tick);
+        long wait = request.Target.Timeout.Ticks << Math.Min(request.Attempts, SnmpTarget.MaxRetries);
+        return NowTick + ((wait + Tick.Ticks - 1) / Tick.Ticks);
     }
 
+    /// <summary>Sends a claimed request and ends the claim, once it is encoded: its answer may be there before the sending returns.</summary>
     private void Transmit(PendingRequest request)
     {
+        SnmpTarget target = request.Target;
+        int id = request.Id;
         int size = request.EncodedSizeBound;
         byte[]? rented = size <= StackBuffer ? null : ArrayPool<byte>.Shared.Rent(size);
         Span<byte> buffer = rented is null ? stackalloc byte[StackBuffer] : rented;
         request.Attempts++;
         request.SentTimestamp = _time.GetTimestamp();
-        Statistics.CountSent();
-        if (PortFor(request.Target)?.TrySend(request.Encode(buffer), request.Target.SocketAddress) != true)
+        ReadOnlySpan<byte> datagram = request.Encode(buffer);
+        if (!_pending.Release(request))
         {
-            Statistics.CountUnreachable();
-            request.Trouble = SnmpOutcome.Unreachable;
+            request.Finish(GivenUp);
+        }
+        else
+        {
+            Statistics.CountSent();
+            if (PortFor(target)?.TrySend(datagram, target.SocketAddress) != true)
+            {
+                Statistics.CountUnreachable();
+                _pending.TryMark(id, target.Address, SnmpOutcome.Unreachable);
+            }
         }
 
         if (rented is not null)
@@ -131,7 +156,12 @@ internal sealed class Dispatcher : IDatagramHandler, IDisposable
         }
     }
 
-    public void OnDatagram(Span<byte> datagram, SocketAddress sender)
+    /// <summary>Why a request was given up in the midst of work on it.</summary>
+    private SnmpOutcome GivenUp => _closed ? SnmpOutcome.Closed : SnmpOutcome.Cancelled;
+
+    public bool IsBusy => _pending.Count > 1;
+
+    public void OnDatagram(Span<byte> datagram, ReadOnlySpan<byte> sender)
     {
         if (!MessageHead.TryRead(datagram, out MessageHead head))
         {
@@ -139,58 +169,83 @@ internal sealed class Dispatcher : IDatagramHandler, IDisposable
             return;
         }
 
-        PendingRequest? request = _pending.Find(head.Id);
-        if (request is null)
+        switch (_pending.TryClaim(head.Id, head.Version, sender, out PendingRequest? request))
         {
-            CountUnmatched(head.Id);
-            return;
-        }
-
-        bool fromTarget = request.Target.SocketAddress.Equals(sender);
-        if (head.Version != request.Version || (!fromTarget && !request.Target.AcceptsAnyResponder))
-        {
-            Statistics.CountForeign();
-            return;
-        }
-
-        IPEndPoint responder = fromTarget ? request.Target.Endpoint : (IPEndPoint)request.Target.Endpoint.Create(sender);
-        Arrival arrival = new(_time.GetElapsedTime(request.SentTimestamp), responder);
-        switch (request.Read(datagram, arrival, out SnmpResult? result))
-        {
-            case Verdict.Complete when result is not null:
-                if (Complete(request, result, answered: true))
-                {
-                    Statistics.CountAnswered();
-                }
-                else
-                {
-                    CountUnmatched(head.Id);
-                }
-
+            case Claim.Granted:
+                Read(request!, datagram, sender);
                 break;
-            case Verdict.Untrusted:
-                Statistics.CountUntrusted();
-                request.Trouble = SnmpOutcome.Untrusted;
+            case Claim.Foreign:
+                Statistics.CountForeign();
+                break;
+            case Claim.Busy:
+                Statistics.CountDuplicate();
                 break;
             default:
-                Statistics.CountMalformed();
-                request.Trouble = SnmpOutcome.Malformed;
+                CountUnmatched(head.Id);
                 break;
         }
+    }
+
+    private void Read(PendingRequest request, Span<byte> datagram, ReadOnlySpan<byte> sender)
+    {
+        Verdict verdict;
+        try
+        {
+            verdict = request.Read(datagram, new Arrival(_time.GetElapsedTime(request.SentTimestamp), Responder(request.Target, sender)));
+        }
+        catch
+        {
+            _pending.Settle(request, answered: false);
+            request.Finish(SnmpOutcome.ClientFault);
+            throw;
+        }
+
+        if (verdict == Verdict.Complete)
+        {
+            _pending.Settle(request, answered: true);
+            Statistics.CountAnswered();
+            request.Finish(SnmpOutcome.Answered);
+            return;
+        }
+
+        bool untrusted = verdict == Verdict.Untrusted;
+        request.Trouble = untrusted ? SnmpOutcome.Untrusted : SnmpOutcome.Malformed;
+        if (!_pending.Release(request))
+        {
+            request.Finish(GivenUp);
+        }
+
+        if (untrusted)
+        {
+            Statistics.CountUntrusted();
+        }
+        else
+        {
+            Statistics.CountMalformed();
+        }
+    }
+
+    private static IPEndPoint Responder(SnmpTarget target, ReadOnlySpan<byte> sender)
+    {
+        if (target.Address.SequenceEqual(sender))
+        {
+            return target.Endpoint;
+        }
+
+        SocketAddress address = new(target.Endpoint.AddressFamily, sender.Length);
+        sender.CopyTo(address.Buffer.Span);
+        return (IPEndPoint)target.Endpoint.Create(address);
     }
 
     /// <summary>
     /// Only a mark on the request: ICMP is easily forged and a rebooting router sends it too, so it neither ends the
     /// request nor saves the retries. If no answer comes, it says why.
     /// </summary>
-    public void OnRefused(ReadOnlySpan<byte> datagram, SocketAddress receiver)
+    public void OnRefused(ReadOnlySpan<byte> datagram, ReadOnlySpan<byte> receiver)
     {
-        if (MessageHead.TryRead(datagram, out MessageHead head)
-            && _pending.Find(head.Id) is { } request
-            && request.Target.SocketAddress.Equals(receiver))
+        if (MessageHead.TryRead(datagram, out MessageHead head) && _pending.TryMark(head.Id, receiver, SnmpOutcome.Unreachable))
         {
             Statistics.CountUnreachable();
-            request.Trouble = SnmpOutcome.Unreachable;
         }
     }
 
@@ -226,7 +281,7 @@ internal sealed class Dispatcher : IDatagramHandler, IDisposable
     private void OnTick()
     {
         _expired.Clear();
-        _pending.CollectExpired(NowTick, _expired);
+        _pending.ClaimExpired(NowTick, _expired);
         foreach (PendingRequest request in _expired)
         {
             try
@@ -237,7 +292,8 @@ internal sealed class Dispatcher : IDatagramHandler, IDisposable
             {
                 // The timer serves all requests: a bug over one of them ends that one, and neither the timer nor the others.
                 Statistics.CountFault();
-                Complete(request, request.Failure(SnmpOutcome.ClientFault), answered: false);
+                _pending.Settle(request, answered: false);
+                request.Finish(SnmpOutcome.ClientFault);
             }
         }
 
@@ -246,7 +302,7 @@ internal sealed class Dispatcher : IDatagramHandler, IDisposable
             _timerArmed = false;
         }
 
-        if (!_pending.IsEmpty)
+        if (_pending.Count > 0)
         {
             ArmTimer();
         }
@@ -254,15 +310,16 @@ internal sealed class Dispatcher : IDatagramHandler, IDisposable
 
     private void Expire(PendingRequest request)
     {
-        if (request.Attempts > request.Target.Retries)
+        if (request.Attempts > request.Target.Retries || request.IsCancelled)
         {
-            if (Complete(request, request.Failure(request.Trouble), answered: false))
-            {
-                Statistics.CountTimeout();
-            }
+            SnmpOutcome outcome = request.IsCancelled ? GivenUp : request.Trouble;
+            _pending.Settle(request, answered: false);
+            Statistics.CountTimeout();
+            request.Finish(outcome);
         }
-        else if (_pending.TryRearm(request, DueTick(request)))
+        else
         {
+            _pending.Rearm(request, DueTick(request));
             Statistics.CountRetry();
             Transmit(request);
         }

@@ -1,4 +1,3 @@
-using System.Net;
 using System.Net.Sockets;
 using System.Runtime.InteropServices;
 
@@ -17,15 +16,11 @@ internal static unsafe partial class IcmpErrors
     private const int Ipv6RecvErr = 25;
     private const int MsgDontWait = 0x40;
     private const int MsgErrQueue = 0x2000;
-    private const int MaxAddress = 28;
-
-    /// <summary>The struct below has this layout on 64-bit systems only.</summary>
-    private static readonly bool IsSupported = OperatingSystem.IsLinux() && Environment.Is64BitProcess;
 
     /// <summary>Asks the system to keep errors for this socket.</summary>
     public static void Enable(Socket socket)
     {
-        if (IsSupported)
+        if (NativeSockets.IsSupported)
         {
             bool six = socket.AddressFamily == AddressFamily.InterNetworkV6;
             socket.SetRawSocketOption(six ? SolIpv6 : SolIp, six ? Ipv6RecvErr : IpRecvErr, BitConverter.GetBytes(1));
@@ -36,73 +31,31 @@ internal static unsafe partial class IcmpErrors
     /// Takes the oldest error out of the queue: fills in where the datagram was sent to and gives the datagram, or as much
     /// of it as came back. False where the queue is empty.
     /// </summary>
-    public static bool TryTake(Socket socket, Span<byte> buffer, SocketAddress receiver, out int length)
+    public static bool TryTake(Socket socket, Span<byte> buffer, Span<byte> receiver, out int length, out int receiverLength)
     {
         length = 0;
-        if (!IsSupported)
+        receiverLength = 0;
+        if (!NativeSockets.IsSupported)
         {
             return false;
         }
 
-        byte* name = stackalloc byte[MaxAddress];
-        fixed (byte* data = buffer)
+        fixed (byte* data = buffer, name = receiver)
         {
-            IoVector vector = new(data, buffer.Length);
-            MessageHeader header = new(name, MaxAddress, &vector);
+            IoVector vector = new() { Base = data, Length = (nuint)buffer.Length };
+            MessageHeader header = new() { Name = name, NameLength = (uint)receiver.Length, Vectors = &vector, VectorCount = 1 };
             nint got = ReceiveMessage(socket.SafeHandle, ref header, MsgErrQueue | MsgDontWait);
-            if (got < 0 || header.NameLength > (uint)receiver.Buffer.Length)
+            if (got < 0 || header.NameLength > (uint)receiver.Length)
             {
                 return false;
             }
 
-            new ReadOnlySpan<byte>(name, (int)header.NameLength).CopyTo(receiver.Buffer.Span);
-            receiver.Size = (int)header.NameLength;
             length = (int)got;
+            receiverLength = (int)header.NameLength;
             return true;
         }
     }
 
     [LibraryImport("libc", EntryPoint = "recvmsg", SetLastError = true)]
     private static partial nint ReceiveMessage(SafeSocketHandle socket, ref MessageHeader message, int flags);
-
-    /// <summary>struct iovec of recvmsg(2).</summary>
-    [StructLayout(LayoutKind.Sequential)]
-    private readonly struct IoVector
-    {
-        private readonly byte* _base;
-        private readonly nuint _length;
-
-        public IoVector(byte* data, int length)
-        {
-            _base = data;
-            _length = (nuint)length;
-        }
-    }
-
-    /// <summary>struct msghdr of recvmsg(2), for one vector and no control data.</summary>
-    [StructLayout(LayoutKind.Sequential)]
-    private struct MessageHeader
-    {
-        private readonly byte* _name;
-        private readonly uint _nameLength;
-        private readonly IoVector* _vectors;
-        private readonly nuint _vectorCount;
-        private readonly byte* _control;
-        private readonly nuint _controlLength;
-        private readonly int _flags;
-
-        public MessageHeader(byte* name, uint nameLength, IoVector* vector)
-        {
-            _name = name;
-            _nameLength = nameLength;
-            _vectors = vector;
-            _vectorCount = 1;
-            _control = null;
-            _controlLength = 0;
-            _flags = 0;
-        }
-
-        /// <summary>Bytes of the address; the system writes how many it filled in.</summary>
-        public readonly uint NameLength => _nameLength;
-    }
 }

@@ -10,6 +10,22 @@ internal enum PastRequest
     Unanswered,
 }
 
+/// <summary>Whether a datagram may be read for a request.</summary>
+internal enum Claim
+{
+    /// <summary>No request waits under that id.</summary>
+    None = 0,
+
+    /// <summary>Yes, and nobody else may until the claim ends.</summary>
+    Granted,
+
+    /// <summary>Wrong version or sender.</summary>
+    Foreign,
+
+    /// <summary>Another datagram or the deadline is being dealt with.</summary>
+    Busy,
+}
+
 /// <summary>
 /// The requests in flight, by id, with their deadlines; and a short memory of finished ones, to tell late and duplicate
 /// answers from foreign ones. Bounded. Thread-safe.
@@ -26,52 +42,128 @@ internal sealed class PendingTable(int capacity)
     // Ids are guessed at by whoever forges answers: their start is not for a seeded generator.
     private int _lastId = RandomNumberGenerator.GetInt32(int.MaxValue);
     private bool _closed;
+    private int _count;
 
-    /// <summary>Gives the request a positive id that no other waiting one has, and files it. False when full or closed.</summary>
-    public bool TryAdd(PendingRequest request, long dueTick)
+    /// <summary>How many wait.</summary>
+    public int Count => Volatile.Read(ref _count);
+
+    /// <summary>
+    /// Gives the request a positive id that no other waiting one has, and files it, claimed until it is encoded. Else says why not.
+    /// </summary>
+    public SnmpOutcome TryAdd(PendingRequest request, long dueTick)
     {
         lock (_lock)
         {
-            if (_closed || _byId.Count >= capacity)
+            if (_closed)
             {
-                return false;
+                return SnmpOutcome.Closed;
+            }
+
+            if (request.IsCancelled)
+            {
+                return SnmpOutcome.Cancelled;
+            }
+
+            if (_byId.Count >= capacity)
+            {
+                return SnmpOutcome.TooManyPending;
             }
 
             do
             {
                 _lastId = _lastId == int.MaxValue ? 1 : _lastId + 1;
             }
-            while (_byId.ContainsKey(_lastId));
+            while (!_byId.TryAdd(_lastId, request));
 
             request.Id = _lastId;
-            _byId.Add(request.Id, request);
+            request.IsClaimed = true;
             _wheel.Add(request, dueTick);
+            _count = _byId.Count;
+            return SnmpOutcome.Unknown;
+        }
+    }
+
+    /// <summary>Finds the request that a datagram with this id, version and sender may be read for.</summary>
+    public Claim TryClaim(int id, int version, ReadOnlySpan<byte> sender, out PendingRequest? request)
+    {
+        lock (_lock)
+        {
+            if (!_byId.TryGetValue(id, out request))
+            {
+                return Claim.None;
+            }
+
+            if (request.Version != version
+                || (!request.Target.Address.SequenceEqual(sender) && !request.Target.AcceptsAnyResponder))
+            {
+                return Claim.Foreign;
+            }
+
+            if (request.IsClaimed)
+            {
+                return Claim.Busy;
+            }
+
+            request.IsClaimed = true;
+            return Claim.Granted;
+        }
+    }
+
+    /// <summary>Ends a claim on a request that goes on waiting. False where the caller gave it up meanwhile: then it is taken out.</summary>
+    public bool Release(PendingRequest request)
+    {
+        lock (_lock)
+        {
+            if (request.IsCancelled)
+            {
+                TakeOut(request, PastRequest.Unanswered);
+                return false;
+            }
+
+            request.IsClaimed = false;
             return true;
         }
     }
 
-    public PendingRequest? Find(int id)
+    /// <summary>Ends a claim by taking the request out: whoever had the claim finishes it.</summary>
+    public void Settle(PendingRequest request, bool answered)
     {
         lock (_lock)
         {
-            return _byId.GetValueOrDefault(id);
+            TakeOut(request, answered ? PastRequest.Answered : PastRequest.Unanswered);
         }
     }
 
-    /// <summary>Takes a request out. True for exactly one caller: that one finishes it.</summary>
-    public bool TryTake(PendingRequest request, bool answered)
+    /// <summary>
+    /// The caller gives up. True where that takes the request out and the caller is to finish it; else whoever has the claim will see it.
+    /// </summary>
+    public bool TryCancel(PendingRequest request)
     {
         lock (_lock)
         {
-            if (!IsWaiting(request))
+            request.IsCancelled = true;
+            if (request.IsClaimed || !IsWaiting(request))
             {
                 return false;
             }
 
-            _byId.Remove(request.Id);
-            _wheel.Remove(request);
-            _past[request.Id % Remembered] = (request.Id, answered ? PastRequest.Answered : PastRequest.Unanswered);
+            TakeOut(request, PastRequest.Unanswered);
             return true;
+        }
+    }
+
+    /// <summary>Marks what a request ran into, if it still waits for this receiver.</summary>
+    public bool TryMark(int id, ReadOnlySpan<byte> receiver, SnmpOutcome trouble)
+    {
+        lock (_lock)
+        {
+            bool found = _byId.TryGetValue(id, out PendingRequest? request) && request.Target.Address.SequenceEqual(receiver);
+            if (found)
+            {
+                request!.Trouble = trouble;
+            }
+
+            return found;
         }
     }
 
@@ -84,59 +176,66 @@ internal sealed class PendingTable(int capacity)
         }
     }
 
-    /// <summary>Gives a request whose deadline has passed another one, if it still waits.</summary>
-    public bool TryRearm(PendingRequest request, long dueTick)
+    /// <summary>Gives a claimed request whose deadline has passed another one.</summary>
+    public void Rearm(PendingRequest request, long dueTick)
     {
         lock (_lock)
         {
-            if (!IsWaiting(request))
-            {
-                return false;
-            }
-
             _wheel.Remove(request);
             _wheel.Add(request, dueTick);
-            return true;
         }
     }
 
-    /// <summary>Hands out the requests whose deadline has passed; they stay in the table. Says whether any wait still.</summary>
-    public bool CollectExpired(long nowTick, List<PendingRequest> expired)
+    /// <summary>Claims the requests whose deadline has passed and hands them out; they stay in the table.</summary>
+    public void ClaimExpired(long nowTick, List<PendingRequest> expired)
     {
         lock (_lock)
         {
             _wheel.Advance(nowTick, expired);
-            return _byId.Count > 0;
-        }
-    }
-
-    public bool IsEmpty
-    {
-        get
-        {
-            lock (_lock)
+            for (int i = expired.Count - 1; i >= 0; i--)
             {
-                return _byId.Count == 0;
+                PendingRequest request = expired[i];
+                if (request.IsClaimed)
+                {
+                    // Its answer is being read at this moment.
+                    _wheel.Add(request, nowTick + 1);
+                    expired.RemoveAt(i);
+                }
+
+                request.IsClaimed = true;
             }
         }
     }
 
-    /// <summary>Takes nothing more and hands out everything that waits.</summary>
+    /// <summary>Takes nothing more and hands out everything that waits and that nobody is at work on.</summary>
     public PendingRequest[] Close()
     {
         lock (_lock)
         {
             _closed = true;
-            PendingRequest[] waiting = [.. _byId.Values];
-            foreach (PendingRequest request in waiting)
+            PendingRequest[] waiting = [.. _byId.Values.Where(request => !request.IsClaimed)];
+            foreach (PendingRequest request in _byId.Values)
             {
-                _wheel.Remove(request);
+                request.IsCancelled = true;
             }
 
-            _byId.Clear();
+            foreach (PendingRequest request in waiting)
+            {
+                TakeOut(request, PastRequest.Unanswered);
+            }
+
             return waiting;
         }
     }
 
     private bool IsWaiting(PendingRequest request) => ReferenceEquals(_byId.GetValueOrDefault(request.Id), request);
+
+    private void TakeOut(PendingRequest request, PastRequest how)
+    {
+        _byId.Remove(request.Id);
+        _wheel.Remove(request);
+        _past[request.Id % Remembered] = (request.Id, how);
+        request.IsClaimed = false;
+        _count = _byId.Count;
+    }
 }

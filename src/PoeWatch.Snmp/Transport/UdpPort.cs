@@ -3,19 +3,22 @@ using System.Net.Sockets;
 
 namespace PoeWatch.Snmp.Transport;
 
-/// <summary>Takes what a port hears, on its receive thread; the span and the address are the thread's own and are used again.</summary>
+/// <summary>Takes what a port hears, on its receive thread; the spans are the thread's own and are used again.</summary>
 internal interface IDatagramHandler
 {
-    void OnDatagram(Span<byte> datagram, SocketAddress sender);
+    /// <summary>True where more than one answer is waited for.</summary>
+    bool IsBusy { get; }
+
+    void OnDatagram(Span<byte> datagram, ReadOnlySpan<byte> sender);
 
     /// <summary>The network refused a datagram of ours.</summary>
-    void OnRefused(ReadOnlySpan<byte> datagram, SocketAddress receiver);
+    void OnRefused(ReadOnlySpan<byte> datagram, ReadOnlySpan<byte> receiver);
 }
 
 /// <summary>
 /// One unconnected UDP socket with a receive thread of its own that blocks. At the pace of polling every datagram wakes
 /// somebody, and waking a blocked thread costs a fraction of completing an asynchronous receive. The socket is never used
-/// asynchronously: that would make it non-blocking for good.
+/// asynchronously: that would make it non-blocking for good. On Linux the thread takes and sends many datagrams a call.
 /// </summary>
 internal sealed class UdpPort : IDisposable
 {
@@ -23,10 +26,15 @@ internal sealed class UdpPort : IDisposable
     private const int ReceiveBufferBytes = 8 * 1024 * 1024;
     private const int MaxErrorsInARow = 1000;
 
+    /// <summary>Requests are far smaller; a larger one is sent on its own.</summary>
+    private const int OutgoingBytes = 2048;
+
     private readonly Socket _socket;
     private readonly IDatagramHandler _handler;
     private readonly SnmpStatistics _statistics;
+    private readonly GatheringPause _pause = new();
     private readonly Thread _thread;
+    private DatagramBatch? _outgoing;
     private volatile bool _closed;
     private volatile bool _errorSeen;
 
@@ -47,12 +55,40 @@ internal sealed class UdpPort : IDisposable
             throw;
         }
 
-        _thread = new Thread(Receive) { IsBackground = true, Name = $"snmp-receive-{family}" };
+        _thread = new Thread(NativeSockets.IsSupported ? ReceiveMany : ReceiveOnes) { IsBackground = true, Name = $"snmp-receive-{family}" };
         _thread.Start();
     }
 
-    /// <summary>Sends one datagram; false where the network refuses it at once.</summary>
+    /// <summary>Sends one datagram, on the receive thread with what else it has to send; false where the network refuses it at once.</summary>
     public bool TrySend(ReadOnlySpan<byte> datagram, SocketAddress receiver)
+    {
+        if (_outgoing is { } outgoing && Thread.CurrentThread == _thread)
+        {
+            if (outgoing.Count == DatagramBatch.Capacity)
+            {
+                Flush(outgoing);
+            }
+
+            if (outgoing.TryAdd(datagram, receiver))
+            {
+                return true;
+            }
+        }
+
+        return TrySendNow(datagram, receiver);
+    }
+
+    public void Dispose()
+    {
+        _closed = true;
+        _socket.Dispose();
+        if (Thread.CurrentThread != _thread)
+        {
+            _thread.Join(TimeSpan.FromSeconds(2));
+        }
+    }
+
+    private bool TrySendNow(ReadOnlySpan<byte> datagram, SocketAddress receiver)
     {
         // An error about an earlier datagram, to whomever, surfaces at the next sending: further tries are about this one.
         for (int tries = 0; tries < 4; tries++)
@@ -75,14 +111,39 @@ internal sealed class UdpPort : IDisposable
         return false;
     }
 
-    public void Dispose()
+    /// <summary>Many datagrams a call.</summary>
+    private void ReceiveMany()
     {
-        _closed = true;
-        _socket.Dispose();
-        _thread.Join(TimeSpan.FromSeconds(2));
+        using DatagramBatch incoming = new(ushort.MaxValue);
+        using DatagramBatch outgoing = new(OutgoingBytes);
+        _outgoing = outgoing;
+        int errorsInARow = 0;
+        while (!_closed && errorsInARow < MaxErrorsInARow)
+        {
+            try
+            {
+                int count = incoming.Receive(_socket.SafeHandle);
+                for (int i = 0; i < count; i++)
+                {
+                    Handle(incoming.Datagram(i), incoming.Address(i));
+                }
+
+                Flush(outgoing);
+                bool refused = (count < 0 || _errorSeen) && HandOverRefused(incoming.Room);
+                errorsInARow = count > 0 || refused ? 0 : errorsInARow + 1;
+                _pause.After(count, _handler.IsBusy);
+            }
+            catch (ObjectDisposedException)
+            {
+                break;
+            }
+        }
+
+        _outgoing = null;
     }
 
-    private void Receive()
+    /// <summary>One datagram a call, as every system can.</summary>
+    private void ReceiveOnes()
     {
         byte[] buffer = GC.AllocateUninitializedArray<byte>(ushort.MaxValue, pinned: true);
         SocketAddress sender = new(_socket.AddressFamily);
@@ -93,45 +154,75 @@ internal sealed class UdpPort : IDisposable
             {
                 int length = _socket.ReceiveFrom(buffer, SocketFlags.None, sender);
                 errorsInARow = 0;
-                _statistics.CountReceived();
-                _handler.OnDatagram(buffer.AsSpan(0, length), sender);
-                if (_errorSeen)
-                {
-                    HandOverRefused(buffer, sender);
-                }
+                Handle(buffer.AsSpan(0, length), sender.Buffer.Span[..sender.Size]);
             }
             catch (SocketException error)
             {
-                // An ICMP error, or the socket closing: the loop's condition decides. Errors about datagrams of ours may come for hours
-                // with no answer between, when a whole site is away: only errors without a cause count.
-                bool isOfADatagram = HandOverRefused(buffer, sender) || error.SocketErrorCode == SocketError.ConnectionReset;
-                errorsInARow = isOfADatagram ? 0 : errorsInARow + 1;
+                // The socket closing, or an error about one of our datagrams: such may come for hours with no answer between, when a whole
+                // site is away. Only errors without a cause count.
+                errorsInARow = error.SocketErrorCode == SocketError.ConnectionReset ? 0 : errorsInARow + 1;
             }
             catch (ObjectDisposedException)
             {
                 return;
             }
-            catch (Exception)
-            {
-                // A datagram must never end the thread that all switches depend on. The counter is watched: it stays 0.
-                _statistics.CountFault();
-            }
         }
     }
 
+    private void Handle(Span<byte> datagram, ReadOnlySpan<byte> sender)
+    {
+        try
+        {
+            _statistics.CountReceived();
+            _handler.OnDatagram(datagram, sender);
+        }
+        catch (Exception)
+        {
+            // A datagram must never end the thread that all switches depend on. The counter is watched: it stays 0.
+            _statistics.CountFault();
+        }
+    }
+
+    private void Flush(DatagramBatch outgoing)
+    {
+        int tries = 0;
+        for (int done = 0; done < outgoing.Count;)
+        {
+            int sent = outgoing.Send(_socket.SafeHandle, done);
+            if (sent > 0)
+            {
+                done += sent;
+                tries = 0;
+                continue;
+            }
+
+            // As in TrySendNow: the error may be an earlier datagram's.
+            _errorSeen = true;
+            if (++tries == 4)
+            {
+                _handler.OnRefused(outgoing.Datagram(done), outgoing.Address(done));
+                done++;
+                tries = 0;
+            }
+        }
+
+        outgoing.Clear();
+    }
+
     /// <summary>True where the network refused any datagram.</summary>
-    private bool HandOverRefused(byte[] buffer, SocketAddress receiver)
+    private bool HandOverRefused(Span<byte> buffer)
     {
         _errorSeen = false;
+        Span<byte> receiver = stackalloc byte[NativeSockets.MaxAddress];
         int taken = 0;
         for (; taken < MaxErrorsInARow && !_closed; taken++)
         {
-            if (!IcmpErrors.TryTake(_socket, buffer, receiver, out int length))
+            if (!IcmpErrors.TryTake(_socket, buffer, receiver, out int length, out int receiverLength))
             {
                 break;
             }
 
-            _handler.OnRefused(buffer.AsSpan(0, length), receiver);
+            _handler.OnRefused(buffer[..length], receiver[..receiverLength]);
         }
 
         return taken > 0;

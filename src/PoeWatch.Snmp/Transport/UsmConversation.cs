@@ -123,7 +123,8 @@ internal sealed class UsmConversation(Dispatcher dispatcher, TimeProvider time)
             : result;
     }
 
-    private async Task<(UsmSession? Session, SnmpResult Result)> DiscoverAsync(
+    /// <summary>Asks an agent for its engine and makes a session; null with the reason where that fails.</summary>
+    public async Task<(UsmSession? Session, SnmpResult Result)> DiscoverAsync(
         SnmpTarget target, UsmCredentials user, CancellationToken cancellationToken)
     {
         DiscoveryRequest request = new(target);
@@ -133,10 +134,11 @@ internal sealed class UsmConversation(Dispatcher dispatcher, TimeProvider time)
             : (null, result);
     }
 
-    private bool TryFind(SnmpTarget target, UsmCredentials user, out UsmSession session) =>
+    /// <summary>The session kept for this agent and user.</summary>
+    public bool TryFind(SnmpTarget target, UsmCredentials user, out UsmSession session) =>
         _sessions.TryGetValue(target.Endpoint, out session!) && session.Credentials.Equals(user);
 
-    private void Keep(SnmpTarget target, UsmSession session)
+    public void Keep(SnmpTarget target, UsmSession session)
     {
         if (_sessions.Count >= MaxSessions && _sessions.Keys.FirstOrDefault() is { } any)
         {
@@ -146,6 +148,6 @@ internal sealed class UsmConversation(Dispatcher dispatcher, TimeProvider time)
         _sessions[target.Endpoint] = session;
     }
 
-    private void Forget(SnmpTarget target, UsmSession session) =>
+    public void Forget(SnmpTarget target, UsmSession session) =>
         _sessions.TryRemove(new KeyValuePair<IPEndPoint, UsmSession>(target.Endpoint, session));
 }

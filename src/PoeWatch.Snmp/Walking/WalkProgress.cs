@@ -1,40 +1,31 @@
-using System.Collections.Immutable;
-
 namespace PoeWatch.Snmp.Walking;
 
+/// <summary>What an answer was worth to a walk.</summary>
+internal enum Taken
+{
+    /// <summary>Not a whole list of variables: nothing of it was taken.</summary>
+    Damaged = 0,
+
+    /// <summary>A list without variables.</summary>
+    Empty,
+
+    /// <summary>Values, or the word that there are none.</summary>
+    Something,
+}
+
 /// <summary>
-/// The arithmetic of a walk: what to ask next, and what an answer means. Pure: no clock, no socket. Each taken answer
-/// either moves a cursor strictly forward, ends a column or is refused, so a walk cannot turn in circles.
+/// The arithmetic of a walk: what an answer means, and how far the columns are. Pure: no clock, no socket. Each taken answer
+/// either moves a cursor strictly forward, ends a column or is refused, so a walk cannot turn in circles. Used again by walk after walk.
 /// </summary>
 internal sealed class WalkProgress
 {
-    private readonly WalkRequest _request;
-    private readonly ColumnCursor[] _columns;
-    private readonly WalkRows _rows;
-    private readonly bool[] _instanceDone;
-    private readonly List<int> _askedInstances;
-    private readonly List<int> _askedColumns;
-    private int _askedRepetitions;
+    private readonly WalkAnswer _answer = new();
+    private readonly List<ColumnProgress> _columns = [];
+    private WalkRequest _request = null!;
+    private WalkRows _rows = null!;
 
-    /// <param name="request">What to walk.</param>
-    /// <param name="rows">Where to keep what comes; made to fit the request here.</param>
-    public WalkProgress(WalkRequest request, WalkRows rows)
-    {
-        _request = request;
-        _rows = rows;
-        rows.Reset(request.Columns.Count, request.Instances.Count);
-        _columns = new ColumnCursor[request.Columns.Count];
-        for (int i = 0; i < _columns.Length; i++)
-        {
-            _columns[i] = new ColumnCursor(request.Columns[i], rows, rows.Column(i));
-        }
-
-        _instanceDone = new bool[request.Instances.Count];
-        _askedInstances = new List<int>(request.Instances.Count);
-        _askedColumns = new List<int>(_columns.Length);
-    }
-
-    public bool IsDone => Array.TrueForAll(_instanceDone, done => done) && Array.TrueForAll(_columns, column => column.IsClosed);
+    /// <summary>What the present request asks for.</summary>
+    public WalkPlan Plan { get; } = new();
 
     public int Cells { get; private set; }
 
@@ -43,161 +34,192 @@ internal sealed class WalkProgress
     /// <summary>True where the agent refused one of the names with an error.</summary>
     public bool HasAbandoned { get; private set; }
 
-    public int ColumnsAsked => _askedColumns.Count;
-
-    /// <summary>Non-repeaters first: the instances, asked for by what comes just before them. Then the columns' cursors.</summary>
-    public (Oid[] Oids, int NonRepeaters) Next(int repetitions, int maxColumns)
+    public bool IsDone
     {
-        _askedRepetitions = repetitions;
-        _askedInstances.Clear();
-        _askedColumns.Clear();
-        for (int i = 0; i < _instanceDone.Length; i++)
+        get
         {
-            if (!_instanceDone[i])
+            for (int i = 0; i < _request.AllColumns.Length; i++)
             {
-                _askedInstances.Add(i);
+                if (!_columns[i].IsClosed)
+                {
+                    return false;
+                }
             }
-        }
 
-        for (int i = 0; i < _columns.Length && _askedColumns.Count < maxColumns; i++)
-        {
-            if (!_columns[i].IsClosed)
-            {
-                _askedColumns.Add(i);
-            }
+            return Plan.HasAllInstances;
         }
-
-        Oid[] oids = new Oid[_askedInstances.Count + _askedColumns.Count];
-        for (int i = 0; i < oids.Length; i++)
-        {
-            oids[i] = i < _askedInstances.Count
-                ? _request.BeforeInstances[_askedInstances[i]]
-                : _columns[_askedColumns[i - _askedInstances.Count]].Cursor;
-        }
-
-        return (oids, _askedInstances.Count);
     }
 
-    /// <summary>Takes an answer in and tells the state how full it was. False where it holds nothing at all.</summary>
-    public bool Take(ImmutableArray<VarBind> varBinds, WalkState state)
+    /// <param name="request">What to walk.</param>
+    /// <param name="rows">Where to keep what comes; made to fit the request here.</param>
+    /// <param name="shape">What the last walk found.</param>
+    public void Begin(WalkRequest request, WalkRows rows, WalkShape shape)
     {
-        if (varBinds.IsEmpty)
+        _request = request;
+        _rows = rows;
+        rows.Reset(request.AllColumns.Length, request.AllInstances.Length);
+        for (int i = 0; i < request.AllColumns.Length; i++)
         {
-            return false;
+            if (i == _columns.Count)
+            {
+                _columns.Add(new ColumnProgress());
+            }
+
+            _columns[i].Begin(request.AllColumns[i], rows, rows.Column(i));
+            _columns[i].End = shape.IsKnown && shape.Rows(i) > 0 ? KnownEnd.Expected : KnownEnd.None;
         }
 
-        int instances = Math.Min(_askedInstances.Count, varBinds.Length);
-        for (int i = 0; i < instances; i++)
+        (Cells, SawStepBack, HasAbandoned) = (0, false, false);
+        Plan.Begin(request, shape, _columns);
+    }
+
+    /// <summary>Takes in the content of an answer's variable-bindings list and tells the state how full it was.</summary>
+    public Taken Take(ReadOnlySpan<byte> list, WalkState state)
+    {
+        if (!_answer.TryDecode(list, _rows.Used))
         {
-            int instance = _askedInstances[i];
-            bool found = varBinds[i].Oid == _request.Instances[instance] && varBinds[i].Value.Type != SnmpType.EndOfMibView;
-            _rows.Instance(instance) = found ? _rows.Keep(varBinds[i]) : new StoredCell(SnmpType.NoSuchInstance, 0, 0, 0);
-            _instanceDone[instance] = true;
+            return Taken.Damaged;
         }
 
-        TakeRows(varBinds.AsSpan()[instances..], state);
-        return true;
+        if (_answer.Count == 0)
+        {
+            return Taken.Empty;
+        }
+
+        _rows.Keep(list);
+        ReadOnlySpan<StoredCell> cells = _answer.Cells;
+        int singles = Math.Min(Plan.Singles.Count, cells.Length);
+        for (int i = 0; i < singles; i++)
+        {
+            TakeSingle(Plan.Singles[i], cells[i]);
+        }
+
+        TakeRows(cells[singles..], state);
+        CloseAtKnownEnds();
+        return Taken.Something;
     }
 
     /// <summary>The agent blames one of the names asked for: give that one up and go on. False where it blames none.</summary>
     public bool GiveUp(int errorIndex)
     {
         int index = errorIndex - 1;
-        if (index < 0 || index >= _askedInstances.Count + _askedColumns.Count)
+        if (index < 0 || index >= Plan.Singles.Count + Plan.Repeated.Count)
         {
             return false;
         }
 
-        HasAbandoned = true;
-        if (index < _askedInstances.Count)
+        AskedSingle asked = index < Plan.Singles.Count
+            ? Plan.Singles[index]
+            : new AskedSingle(AskedFor.Row, Plan.Repeated[index - Plan.Singles.Count]);
+        switch (asked.What)
         {
-            _instanceDone[_askedInstances[index]] = true;
-        }
-        else
-        {
-            _columns[_askedColumns[index - _askedInstances.Count]].Abandon();
+            case AskedFor.Instance:
+                Plan.InstanceIsDone(asked.Index);
+                HasAbandoned = true;
+                break;
+            case AskedFor.End:
+                ForgetEnd(asked.Index);
+                break;
+            default:
+                _columns[asked.Index].Close(isComplete: false);
+                HasAbandoned = true;
+                break;
         }
 
         return true;
     }
 
-    private void TakeRows(ReadOnlySpan<VarBind> cells, WalkState state)
+    /// <summary>Walks on as if nothing were known of the columns' ends: asks for less in one request.</summary>
+    public void ForgetEnds()
     {
-        int columns = _askedColumns.Count;
+        for (int i = 0; i < _request.AllColumns.Length; i++)
+        {
+            _columns[i].End = KnownEnd.None;
+        }
+    }
+
+    private void TakeSingle(AskedSingle asked, in StoredCell cell)
+    {
+        switch (asked.What)
+        {
+            case AskedFor.Instance:
+                bool found = cell.Type != SnmpType.EndOfMibView
+                    && _rows.NameOf(cell).SequenceEqual(_request.AllInstances[asked.Index].Encoded);
+                _rows.Instance(asked.Index) = found ? cell : new StoredCell(SnmpType.NoSuchInstance, 0, 0, 0);
+                Plan.InstanceIsDone(asked.Index);
+                break;
+            case AskedFor.End when _columns[asked.Index].Holds(cell):
+                ForgetEnd(asked.Index);
+                break;
+            case AskedFor.End:
+                for (int i = 0; i < _request.AllColumns.Length; i++)
+                {
+                    bool follows = Plan.Shape.EndOf(i) == asked.Index && _columns[i].End == KnownEnd.Expected;
+                    _columns[i].End = follows ? KnownEnd.Confirmed : _columns[i].End;
+                }
+
+                break;
+            default:
+                TakeCell(_columns[asked.Index], cell);
+                break;
+        }
+    }
+
+    private void ForgetEnd(int column)
+    {
+        for (int i = 0; i < _request.AllColumns.Length; i++)
+        {
+            _columns[i].End = Plan.Shape.EndOf(i) == column ? KnownEnd.None : _columns[i].End;
+        }
+    }
+
+    private void TakeRows(ReadOnlySpan<StoredCell> cells, WalkState state)
+    {
+        int columns = Plan.Repeated.Count;
         if (columns == 0)
         {
             return;
         }
 
         bool anyClosed = false;
+        int next = 0;
         for (int i = 0; i < cells.Length && Cells < _request.MaxCells; i++)
         {
-            ColumnCursor column = _columns[_askedColumns[i % columns]];
-            if (column.IsClosed)
+            ColumnProgress column = _columns[Plan.Repeated[next]];
+            next = next + 1 == columns ? 0 : next + 1;
+            if (!column.IsClosed)
             {
-                continue;
+                TakeCell(column, cells[i]);
+                anyClosed |= column.IsClosed;
             }
-
-            Cells += column.Take(cells[i]) ? 1 : 0;
-            anyClosed |= column.IsClosed;
-            SawStepBack |= column.SteppedBack;
         }
 
         // Near the end of a table an answer may rightly be short: that says nothing about what fits.
-        if (cells.Length >= columns * _askedRepetitions)
+        if (cells.Length >= columns * Plan.Repetitions)
         {
-            state.AnsweredInFull();
+            state.AnsweredInFull(Plan.Repetitions);
         }
         else if (!anyClosed)
         {
             state.AnsweredInPart(cells.Length / columns);
         }
     }
-}
 
-/// <summary>How far one column is read.</summary>
-internal sealed class ColumnCursor
-{
-    private readonly Oid _column;
-    private readonly WalkRows _rows;
-    private readonly StoredColumn _stored;
-
-    public ColumnCursor(Oid column, WalkRows rows, StoredColumn stored)
+    private void TakeCell(ColumnProgress column, in StoredCell cell)
     {
-        _column = column;
-        _rows = rows;
-        _stored = stored;
-        Cursor = column;
+        Cells += column.Take(cell) ? 1 : 0;
+        SawStepBack |= column.SteppedBack;
     }
 
-    public Oid Cursor { get; private set; }
-
-    public bool SteppedBack { get; private set; }
-
-    public bool IsClosed { get; private set; }
-
-    /// <summary>True where the binding is a new cell of this column; otherwise the column ends.</summary>
-    public bool Take(VarBind varBind)
+    private void CloseAtKnownEnds()
     {
-        if (varBind.Value.Type is SnmpType.EndOfMibView or SnmpType.NoSuchObject or SnmpType.NoSuchInstance
-            || !varBind.Oid.StartsWith(_column))
+        for (int i = 0; i < _request.AllColumns.Length; i++)
         {
-            IsClosed = true;
-            _stored.IsComplete = true;
-            return false;
+            ColumnProgress column = _columns[i];
+            if (column.End == KnownEnd.Confirmed && !column.IsClosed && column.NewestIndex.SequenceEqual(Plan.Shape.Last(i)))
+            {
+                column.Close(isComplete: true);
+            }
         }
-
-        if (varBind.Oid <= Cursor)
-        {
-            IsClosed = true;
-            SteppedBack = true;
-            return false;
-        }
-
-        Cursor = varBind.Oid;
-        _stored.Add(_rows.Keep(varBind));
-        return true;
     }
-
-    public void Abandon() => IsClosed = true;
 }

@@ -80,6 +80,18 @@ internal sealed class WalkRows
 
     public int InstanceCount { get; private set; }
 
+    /// <summary>How many of the bytes are in use: where the next ones will stand.</summary>
+    public int Used => _used;
+
+    public ReadOnlySpan<byte> NameOf(in StoredCell cell) => new(Bytes, cell.NameOffset, cell.NameLength);
+
+    /// <summary>What stands behind the column in a cell's name.</summary>
+    public ReadOnlySpan<byte> IndexOf(in StoredCell cell, Oid column)
+    {
+        int prefix = column.Encoded.Length;
+        return new ReadOnlySpan<byte>(Bytes, cell.NameOffset + prefix, cell.NameLength - prefix);
+    }
+
     public StoredColumn Column(int index) => _columns[index];
 
     public ref StoredCell Instance(int index) => ref _instances[index];

@@ -53,7 +53,7 @@ public sealed class CapturedUsmTests
         Assert.True(UsmMessage.TryRead(datagram, out UsmMessage message));
 
         Assert.True(UsmEnvelope.IsAuthentic(datagram, message, session));
-        Assert.True(UsmEnvelope.TryOpen(message, session, out _, out PduView pdu));
+        Assert.True(UsmEnvelope.TryOpen(datagram, message, session, out PduView pdu));
 
         byte[] list = pdu.VarBindList.ToArray();
         Assert.True(VarBindReader.TryDecode(list, 0, list.Length, out VarBind[] varBinds));
@@ -94,7 +94,7 @@ public sealed class CapturedUsmTests
             Assert.True(UsmMessage.TryRead(sealed_, out UsmMessage message));
             Assert.True(salts.Add(Convert.ToHexString(message.Salt)));
             Assert.True(UsmEnvelope.IsAuthentic(sealed_, message, session));
-            Assert.True(UsmEnvelope.TryOpen(message, session, out _, out PduView pdu));
+            Assert.True(UsmEnvelope.TryOpen(sealed_, message, session, out PduView pdu));
             Assert.Equal(77, pdu.RequestId);
         }
     }

@@ -61,30 +61,70 @@ public sealed class TimerWheelTests
         for (int i = 0; i < 10_000; i++)
         {
             CommunityRequest request = Request();
-            Assert.True(table.TryAdd(request, 100));
+            Assert.Equal(SnmpOutcome.Unknown, table.TryAdd(request, 100));
             Assert.InRange(request.Id, 1, int.MaxValue);
             Assert.True(ids.Add(request.Id));
         }
 
-        Assert.False(table.TryAdd(Request(), 100));
+        Assert.Equal(SnmpOutcome.TooManyPending, table.TryAdd(Request(), 100));
     }
 
     [Fact]
-    public void Request_is_handed_to_one_taker_and_remembered_for_a_while()
+    public void Request_is_claimed_by_one_at_a_time_and_remembered_for_a_while()
     {
         PendingTable table = new(capacity: 10);
         CommunityRequest answered = Request();
         CommunityRequest unanswered = Request();
         table.TryAdd(answered, 1);
         table.TryAdd(unanswered, 1);
+        ReadOnlySpan<byte> sender = answered.Target.Address;
 
-        Assert.True(table.TryTake(answered, answered: true));
-        Assert.False(table.TryTake(answered, answered: true));
-        Assert.True(table.TryTake(unanswered, answered: false));
-        Assert.False(table.TryRearm(unanswered, 5));
+        Assert.Equal(Claim.Busy, table.TryClaim(answered.Id, 1, sender, out _)); // being encoded
+        Assert.True(table.Release(answered));
+        Assert.Equal(Claim.Foreign, table.TryClaim(answered.Id, 3, sender, out _));
+        Assert.Equal(Claim.Foreign, table.TryClaim(answered.Id, 1, sender[..^1], out _));
+        Assert.Equal(Claim.Granted, table.TryClaim(answered.Id, 1, sender, out PendingRequest? found));
+        Assert.Same(answered, found);
+        Assert.Equal(Claim.Busy, table.TryClaim(answered.Id, 1, sender, out _));
+        table.Settle(answered, answered: true);
+        table.Settle(unanswered, answered: false);
+
+        Assert.Equal(Claim.None, table.TryClaim(answered.Id, 1, sender, out _));
+        Assert.Equal(0, table.Count);
         Assert.Equal(PastRequest.Answered, table.Recall(answered.Id));
         Assert.Equal(PastRequest.Unanswered, table.Recall(unanswered.Id));
         Assert.Equal(PastRequest.Unknown, table.Recall(answered.Id + 4096));
         Assert.Equal(PastRequest.Unknown, table.Recall(int.MinValue));
+    }
+
+    [Fact]
+    public void Who_gives_up_finishes_the_request_unless_somebody_is_at_work_on_it()
+    {
+        PendingTable table = new(capacity: 10);
+        CommunityRequest waiting = Request();
+        CommunityRequest worked = Request();
+        table.TryAdd(waiting, 1);
+        table.TryAdd(worked, 1);
+        Assert.True(table.Release(waiting));
+
+        Assert.True(table.TryCancel(waiting));
+        Assert.False(table.TryCancel(worked));
+        Assert.False(table.Release(worked)); // it is for whoever released it to finish
+        Assert.Equal(0, table.Count);
+    }
+
+    [Fact]
+    public void Deadline_of_a_claimed_request_comes_again_at_the_next_tick()
+    {
+        PendingTable table = new(capacity: 10);
+        CommunityRequest request = Request();
+        table.TryAdd(request, 5);
+        List<PendingRequest> expired = [];
+
+        table.ClaimExpired(6, expired);
+        Assert.Empty(expired);
+        Assert.True(table.Release(request));
+        table.ClaimExpired(7, expired);
+        Assert.Same(request, Assert.Single(expired));
     }
 }

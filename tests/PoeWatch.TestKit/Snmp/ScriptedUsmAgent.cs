@@ -127,7 +127,7 @@ public sealed class ScriptedUsmAgent(UsmCredentials user, byte[]? engineId = nul
             return Report(session, message.MessageId, 2, SnmpOutcome.NotInTimeWindow, signed, ClockReported ?? (Boots, Time));
         }
 
-        return UsmEnvelope.TryOpen(message, session, out _, out PduView pdu)
+        return UsmEnvelope.TryOpen(datagram, message, session, out PduView pdu)
             && RequestMessage.TryDecodeOids(pdu, out Oid[] oids)
             && Fault != UsmFault.Silence
             ? Respond(session, message.MessageId, level, pdu, oids)

@@ -1,0 +1,45 @@
+using System.Runtime.InteropServices;
+
+namespace PoeWatch.Snmp.Transport;
+
+/// <summary>Whether the system takes and gives several datagrams a call. The structs below have this layout on 64-bit Linux only.</summary>
+internal static class NativeSockets
+{
+    /// <summary>sockaddr_in6 is the larger of the two addresses.</summary>
+    public const int MaxAddress = 28;
+
+    public static readonly bool IsSupported = OperatingSystem.IsLinux() && Environment.Is64BitProcess;
+}
+
+/// <summary>struct iovec of recvmsg(2).</summary>
+[StructLayout(LayoutKind.Sequential)]
+internal unsafe struct IoVector
+{
+    public byte* Base;
+    public nuint Length;
+}
+
+/// <summary>struct msghdr of recvmsg(2), for one vector and no control data.</summary>
+[StructLayout(LayoutKind.Sequential)]
+internal unsafe struct MessageHeader
+{
+    public byte* Name;
+
+    /// <summary>Bytes of the address; on receiving, the system writes how many it filled in.</summary>
+    public uint NameLength;
+    public IoVector* Vectors;
+    public nuint VectorCount;
+    public byte* Control;
+    public nuint ControlLength;
+    public int Flags;
+}
+
+/// <summary>struct mmsghdr of recvmmsg(2).</summary>
+[StructLayout(LayoutKind.Sequential)]
+internal struct BatchedHeader
+{
+    public MessageHeader Message;
+
+    /// <summary>Bytes received or sent.</summary>
+    public uint Length;
+}
