@@ -146,11 +146,30 @@ public readonly struct Oid : IEquatable<Oid>, IComparable<Oid>
             return false;
         }
 
-        ReadOnlySpan<byte> rest = Encoded[column._length..];
+        return TryReadNumbers(Encoded[column._length..], destination, out count);
+    }
+
+    /// <summary>Reads a valid encoding that does not start an OID: each number stands for itself.</summary>
+    internal static bool TryReadNumbers(ReadOnlySpan<byte> encoded, Span<uint> destination, out int count)
+    {
+        count = 0;
         int position = 0;
-        while (position < rest.Length)
+        while (position < encoded.Length)
         {
-            if (count == destination.Length || !OidEncoding.TryReadNumber(rest, ref position, out ulong number))
+            if (count == destination.Length)
+            {
+                count = 0;
+                return false;
+            }
+
+            // Almost all indexes are small numbers, a byte each.
+            byte octet = encoded[position];
+            ulong number = octet;
+            if (octet < 0x80)
+            {
+                position++;
+            }
+            else if (!OidEncoding.TryReadNumber(encoded, ref position, out number))
             {
                 count = 0;
                 return false;

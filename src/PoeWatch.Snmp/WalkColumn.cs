@@ -4,8 +4,8 @@ using PoeWatch.Snmp.Walking;
 namespace PoeWatch.Snmp;
 
 /// <summary>
-/// One column as read, in the agent's order. It looks into a <see cref="WalkResult"/> and ends with it. Going through the rows
-/// allocates nothing: <c>for (int row = 0; row &lt; column.Length; row++)</c> with <see cref="TryGetIndex"/> and <see cref="Value"/>.
+/// One column as read, in the agent's order. It looks into a <see cref="WalkResult"/> and ends with it.
+/// Going through the rows by <see cref="Read"/> allocates nothing.
 /// </summary>
 public readonly struct WalkColumn
 {
@@ -39,6 +39,9 @@ public readonly struct WalkColumn
 
     public SnmpValue Value(int row) => Stored.Cells[row].ValueIn(_result.Rows.Bytes);
 
+    /// <summary>Goes through the rows, from before the first: <c>for (var rows = column.Read(); rows.Next();)</c>.</summary>
+    public WalkColumnReader Read() => new(_result.Rows, Stored, Column.Encoded.Length);
+
     /// <summary>A column made by hand, for code that reads columns without an agent behind them.</summary>
     public static WalkColumn Of(Oid column, IEnumerable<VarBind> cells, bool isComplete = true)
     {
@@ -53,6 +56,43 @@ public readonly struct WalkColumn
         rows.Column(0).IsComplete = isComplete;
         WalkEnding ending = isComplete ? WalkEnding.Complete : WalkEnding.RequestFailed;
         return new WalkColumn(new WalkResult(new WalkRequest([column]), rows, null) { Ending = ending, HasAnswer = true }, 0);
+    }
+}
+
+/// <summary>One row of a column after the other. Looks into a <see cref="WalkResult"/> and ends with it.</summary>
+public ref struct WalkColumnReader
+{
+    private readonly ReadOnlySpan<StoredCell> _cells;
+    private readonly byte[] _bytes;
+    private readonly int _columnLength;
+    private int _row = -1;
+
+    internal WalkColumnReader(WalkRows rows, StoredColumn stored, int columnLength)
+    {
+        _cells = stored.Cells;
+        _bytes = rows.Bytes;
+        _columnLength = columnLength;
+    }
+
+    /// <summary>The row's value.</summary>
+    public readonly SnmpValue Value => _cells[_row].ValueIn(_bytes);
+
+    /// <summary>The encoded index, what stands behind the column in the row's name.</summary>
+    public readonly ReadOnlySpan<byte> EncodedIndex =>
+        new(_bytes, _cells[_row].NameOffset + _columnLength, _cells[_row].NameLength - _columnLength);
+
+    /// <summary>Goes to the next row; false where there is none.</summary>
+    public bool Next() => ++_row < _cells.Length;
+
+    /// <summary>The row's index as numbers. False where the destination is too short for it.</summary>
+    public readonly bool TryGetIndex(Span<uint> destination, out int count) => Oid.TryReadNumbers(EncodedIndex, destination, out count);
+
+    /// <summary>The number of any numeric type, as <see cref="SnmpValue.TryGetInt64"/> has it.</summary>
+    public readonly bool TryGetInt64(out long number)
+    {
+        ref readonly StoredCell cell = ref _cells[_row];
+        number = cell.Number;
+        return cell.Type is SnmpType.Integer32 or SnmpType.Counter32 or SnmpType.Gauge32 or SnmpType.TimeTicks || Value.TryGetInt64(out number);
     }
 }
 

@@ -24,7 +24,7 @@ internal sealed class Dispatcher : IDatagramHandler, IDisposable
     private readonly Lock _portLock = new();
     private readonly UdpPort?[] _ports = new UdpPort?[2];
     private readonly List<PendingRequest> _expired = [];
-    private bool _timerArmed;
+    private long _armedFor = long.MaxValue;
     private volatile bool _closed;
 
     public Dispatcher(TimeProvider time, int maxPending, SnmpStatistics statistics)
@@ -70,7 +70,8 @@ internal sealed class Dispatcher : IDatagramHandler, IDisposable
 
         request.Attempts = 0;
         request.Trouble = SnmpOutcome.Timeout;
-        SnmpOutcome refusal = _pending.TryAdd(request, DueTick(request));
+        long dueTick = DueTick(request);
+        SnmpOutcome refusal = _pending.TryAdd(request, dueTick);
         if (refusal == SnmpOutcome.TooManyPending)
         {
             Statistics.CountRefused();
@@ -79,7 +80,7 @@ internal sealed class Dispatcher : IDatagramHandler, IDisposable
         if (refusal == SnmpOutcome.Unknown)
         {
             Transmit(request);
-            ArmTimer();
+            ArmTimer(dueTick);
         }
 
         return refusal;
@@ -265,14 +266,26 @@ internal sealed class Dispatcher : IDatagramHandler, IDisposable
         }
     }
 
-    private void ArmTimer()
+    /// <summary>
+    /// The timer goes off at the earliest deadline and not at every tick: almost all requests are answered long before theirs, and a timer
+    /// that goes off for nothing costs more than a poll.
+    /// </summary>
+    private void ArmTimer(long dueTick)
     {
+        if (dueTick >= Volatile.Read(ref _armedFor))
+        {
+            return;
+        }
+
         lock (_timerLock)
         {
-            if (!_timerArmed && !_closed)
+            if (dueTick < _armedFor && !_closed)
             {
-                _timerArmed = true;
-                _timer.Change(Tick, Timeout.InfiniteTimeSpan);
+                _armedFor = dueTick;
+                TimeSpan wait = (dueTick * Tick) - _time.GetElapsedTime(_origin);
+
+                // Whole milliseconds are what a timer knows: rounded up, lest it goes off before the deadline and for nothing.
+                _timer.Change(TimeSpan.FromMilliseconds(Math.Max(0, (long)Math.Ceiling(wait.TotalMilliseconds))), Timeout.InfiniteTimeSpan);
             }
         }
     }
@@ -299,12 +312,12 @@ internal sealed class Dispatcher : IDatagramHandler, IDisposable
 
         lock (_timerLock)
         {
-            _timerArmed = false;
+            _armedFor = long.MaxValue;
         }
 
-        if (_pending.Count > 0)
+        if (_pending.NextDue() is { } next)
         {
-            ArmTimer();
+            ArmTimer(next);
         }
     }
 

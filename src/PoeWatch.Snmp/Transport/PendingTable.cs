@@ -207,6 +207,15 @@ internal sealed class PendingTable(int capacity)
         }
     }
 
+    /// <summary>The tick at which the deadlines are to be looked at next; null where nothing waits.</summary>
+    public long? NextDue()
+    {
+        lock (_lock)
+        {
+            return _wheel.NextDue();
+        }
+    }
+
     /// <summary>Takes nothing more and hands out everything that waits and that nobody is at work on.</summary>
     public PendingRequest[] Close()
     {

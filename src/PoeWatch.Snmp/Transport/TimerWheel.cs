@@ -46,6 +46,25 @@ internal sealed class TimerWheel
         request.IsOnWheel = false;
     }
 
+    /// <summary>The earliest tick at which anything is due, within one turn of the wheel; beyond it, when to look again. Null where it is empty.</summary>
+    public long? NextDue()
+    {
+        bool any = false;
+        for (long tick = _now + 1; tick <= _now + Slots; tick++)
+        {
+            for (PendingRequest? request = _heads[tick % Slots]; request is not null; request = request.WheelNext)
+            {
+                any = true;
+                if (request.DueTick == tick)
+                {
+                    return tick;
+                }
+            }
+        }
+
+        return any ? _now + Slots : null;
+    }
+
     /// <summary>Moves to a tick and takes off everything due by then.</summary>
     public void Advance(long nowTick, List<PendingRequest> expired)
     {

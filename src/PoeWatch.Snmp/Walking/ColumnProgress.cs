@@ -21,8 +21,16 @@ internal sealed class ColumnProgress
     private WalkRows _rows = new();
     private StoredColumn _stored = new();
     private StoredCell _newest;
+    private ulong _newestKey;
 
     public Oid Column { get; private set; }
+
+    /// <summary>Bytes of the column's name, and where they are 8 to 16, its first and last eight: two comparisons tell its rows.</summary>
+    public int NameLength { get; private set; }
+
+    public ulong NameHead { get; private set; }
+
+    public ulong NameTail { get; private set; }
 
     public KnownEnd End { get; set; }
 
@@ -41,6 +49,11 @@ internal sealed class ColumnProgress
     public void Begin(Oid column, WalkRows rows, StoredColumn stored)
     {
         Column = column;
+        ReadOnlySpan<byte> name = column.Encoded;
+        NameLength = name.Length;
+        NameHead = name.Length is >= 8 and <= 16 ? BitConverter.ToUInt64(name) : 0;
+        NameTail = name.Length is >= 8 and <= 16 ? BitConverter.ToUInt64(name[^8..]) : 0;
+        _newestKey = 0;
         _rows = rows;
         _stored = stored;
         End = KnownEnd.None;
@@ -48,21 +61,44 @@ internal sealed class ColumnProgress
         IsClosed = false;
     }
 
+    /// <summary>True where a name begins with the column's. Two comparisons of eight bytes for most.</summary>
+    public bool IsNamed(ReadOnlySpan<byte> name)
+    {
+        if (name.Length < NameLength)
+        {
+            return false;
+        }
+
+        return NameLength is >= 8 and <= 16
+            ? BitConverter.ToUInt64(name) == NameHead && BitConverter.ToUInt64(name[(NameLength - 8)..]) == NameTail
+            : name.StartsWith(Column.Encoded);
+    }
+
     /// <summary>True where a cell lies in this column: otherwise it only says that the column has ended.</summary>
     public bool Holds(in StoredCell cell) =>
-        cell.Type is not (SnmpType.EndOfMibView or SnmpType.NoSuchObject or SnmpType.NoSuchInstance)
-        && _rows.NameOf(cell).StartsWith(Column.Encoded);
+        cell.Type is not (SnmpType.EndOfMibView or SnmpType.NoSuchObject or SnmpType.NoSuchInstance) && IsNamed(_rows.NameOf(cell));
 
     /// <summary>True where the cell is a new row of this column; otherwise the column ends.</summary>
-    public bool Take(in StoredCell cell)
+    /// <param name="cell">The cell.</param>
+    /// <param name="key">Its key (<see cref="WalkAnswer.Keys"/>) where it is known to lie in this column; else 0.</param>
+    public bool Take(in StoredCell cell, ulong key = 0)
     {
-        if (!Holds(cell))
+        bool rises;
+        if (key != 0 && (_newestKey != 0 || Count == 0))
+        {
+            rises = key > _newestKey;
+        }
+        else if (Holds(cell))
+        {
+            rises = OidEncoding.Compare(_rows.IndexOf(cell, Column), NewestIndex) > 0;
+        }
+        else
         {
             Close(isComplete: true);
             return false;
         }
 
-        if (OidEncoding.Compare(_rows.IndexOf(cell, Column), NewestIndex) <= 0)
+        if (!rises)
         {
             SteppedBack = true;
             Close(isComplete: false);
@@ -70,6 +106,7 @@ internal sealed class ColumnProgress
         }
 
         _newest = cell;
+        _newestKey = key;
         _stored.Add(cell);
         return true;
     }

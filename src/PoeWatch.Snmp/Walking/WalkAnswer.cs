@@ -1,3 +1,6 @@
+using System.Buffers.Binary;
+using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
 using PoeWatch.Snmp.Codec;
 
 namespace PoeWatch.Snmp.Walking;
@@ -8,102 +11,147 @@ namespace PoeWatch.Snmp.Walking;
 /// </summary>
 internal sealed class WalkAnswer
 {
+    /// <summary>Tag and length of a binding and of its name, both lengths of one byte: 30 xx 06 xx.</summary>
+    private const uint ShortMask = 0x80FF80FF;
+    private const uint ShortHead = BerTag.Sequence | (BerTag.ObjectIdentifier << 16);
+
     private StoredCell[] _cells = new StoredCell[128];
+    private ulong[] _keys = new ulong[128];
 
     public int Count { get; private set; }
 
     public ReadOnlySpan<StoredCell> Cells => new(_cells, 0, Count);
 
+    /// <summary>
+    /// For each cell that is in its column by an index of one to seven numbers below 128, a number that orders as indexes do (by
+    /// sub-identifier, the shorter first); 0 for any other.
+    /// </summary>
+    public ReadOnlySpan<ulong> Keys => new(_keys, 0, Count);
+
     /// <summary>Decodes the content of a variable-bindings list. False where it is not whole, or has too many.</summary>
     /// <param name="list">The bytes.</param>
     /// <param name="keptAt">Where the first of them will stand in <see cref="WalkRows.Bytes"/>.</param>
-    public bool TryDecode(ReadOnlySpan<byte> list, int keptAt)
+    /// <param name="singles">How many variables come before the rows.</param>
+    /// <param name="columns">The columns of a row, in the order asked for.</param>
+    public bool TryDecode(ReadOnlySpan<byte> list, int keptAt, int singles, ReadOnlySpan<ColumnProgress> columns)
     {
-        Count = 0;
         int at = 0;
+        int count = 0;
+        int next = columns.IsEmpty ? int.MinValue : -singles;
         while (at < list.Length)
         {
-            int length = TryShort(list[at..], keptAt + at, out StoredCell cell);
-            if (length == 0 && (length = TryAny(list[at..], keptAt + at, out cell)) == 0)
+            if (count == _cells.Length)
             {
+                Array.Resize(ref _cells, 2 * count);
+                Array.Resize(ref _keys, 2 * count);
+            }
+
+            ColumnProgress? column = next < 0 ? null : columns[next];
+            next = next + 1 == columns.Length ? 0 : next + 1;
+            int length = TryShort(list[at..], keptAt + at, column, ref _cells[count], ref _keys[count]);
+            if (length == 0)
+            {
+                _keys[count] = 0;
+                length = TryAny(list[at..], keptAt + at, out _cells[count]);
+            }
+
+            if (length == 0 || count++ == VarBindReader.MaxVarBinds)
+            {
+                Count = 0;
                 return false;
             }
 
-            if (Count == VarBindReader.MaxVarBinds)
-            {
-                return false;
-            }
-
-            if (Count == _cells.Length)
-            {
-                Array.Resize(ref _cells, 2 * Count);
-            }
-
-            _cells[Count++] = cell;
             at += length;
         }
 
+        Count = count;
         return true;
     }
 
     /// <summary>
-    /// A binding as almost all are: lengths of one byte, a number for a value. Gives its length, 0 where it is not such a one: then it is
-    /// for <see cref="TryAny"/> to read or refuse.
+    /// A binding as almost all are: lengths of one byte, a number for a value, a name whose numbers are small. Gives its length, 0 where it
+    /// is not such a one: then it is for <see cref="TryAny"/> to read or refuse. Every reading past the span's own checks stands behind a
+    /// comparison with how many bytes are left.
     /// </summary>
-    private static int TryShort(ReadOnlySpan<byte> at, int keptAt, out StoredCell cell)
+    private static int TryShort(ReadOnlySpan<byte> binding, int keptAt, ColumnProgress? column, ref StoredCell cell, ref ulong key)
     {
-        cell = default;
-        if (at.Length < 8 || at[0] != BerTag.Sequence || at[2] != BerTag.ObjectIdentifier)
+        ref byte start = ref MemoryMarshal.GetReference(binding);
+        if (binding.Length < 16 || !BitConverter.IsLittleEndian)
         {
             return 0;
         }
 
-        int length = at[1] + 2;
-        int nameLength = at[3];
+        uint head = Unsafe.ReadUnaligned<uint>(ref start);
+        int length = (int)((head >> 8) & 0xFF) + 2;
+        int nameLength = (int)(head >> 24);
         int valueAt = nameLength + 6;
-        if (length > 0x81 || length > at.Length || valueAt >= length || valueAt + at[valueAt - 1] != length
-            || !OidEncoding.IsValidShort(at.Slice(4, nameLength)))
+        if ((head & ShortMask) != ShortHead || length > binding.Length || valueAt >= length
+            || valueAt + Unsafe.Add(ref start, valueAt - 1) != length)
         {
             return 0;
         }
 
-        byte tag = at[valueAt - 2];
-        ReadOnlySpan<byte> content = at[valueAt..length];
-        if (content.Length > 5 || !TryNumber(tag, content, out SnmpType type, out long number))
+        key = column is null ? 0 : KeyIn(column, ref Unsafe.Add(ref start, 4), nameLength, binding.Length - 4);
+        if (key == 0 && !OidEncoding.IsValidShort(binding.Slice(4, nameLength)))
         {
             return 0;
         }
 
-        cell = new StoredCell(type, number, keptAt + 4, nameLength);
+        uint tag = Unsafe.Add(ref start, valueAt - 2);
+        int bytes = length - valueAt;
+        long number = valueAt + sizeof(long) <= binding.Length
+            ? BinaryPrimitives.ReverseEndianness(Unsafe.ReadUnaligned<long>(ref Unsafe.Add(ref start, valueAt)))
+            : AlignedLeft(binding[valueAt..length]);
+        if (bytes > 5)
+        {
+            return 0;
+        }
+
+        // The types of unsigned numbers follow each other in both worlds.
+        uint unsigned = unchecked(tag - BerTag.Counter32);
+        int unused = 64 - (8 * bytes);
+        if (tag == BerTag.Integer)
+        {
+            cell = new StoredCell(SnmpType.Integer32, number >> unused, keptAt + 4, nameLength);
+            return length;
+        }
+
+        number = number >>> unused;
+        if (unsigned > BerTag.TimeTicks - BerTag.Counter32 || number > uint.MaxValue)
+        {
+            return 0;
+        }
+
+        cell = new StoredCell(SnmpType.Counter32 + (int)unsigned, number, keptAt + 4, nameLength);
         return length;
     }
 
-    private static bool TryNumber(byte tag, ReadOnlySpan<byte> content, out SnmpType type, out long number)
+    /// <summary>The key of a name in a column, 0 where it is not in it or has none.</summary>
+    private static ulong KeyIn(ColumnProgress column, ref byte name, int nameLength, int left)
     {
-        type = tag switch
+        int prefix = column.NameLength;
+        int index = nameLength - prefix;
+        if (index is < 1 or > 7 || prefix is < 8 or > 16 || prefix + sizeof(ulong) > left
+            || Unsafe.ReadUnaligned<ulong>(ref name) != column.NameHead
+            || Unsafe.ReadUnaligned<ulong>(ref Unsafe.Add(ref name, prefix - sizeof(ulong))) != column.NameTail)
         {
-            BerTag.Integer => SnmpType.Integer32,
-            BerTag.Counter32 => SnmpType.Counter32,
-            BerTag.Gauge32 or BerTag.Unsigned32Obsolete => SnmpType.Gauge32,
-            BerTag.TimeTicks => SnmpType.TimeTicks,
-            _ => SnmpType.Null,
-        };
-        ulong unsigned = 0;
-        foreach (byte octet in content)
-        {
-            unsigned = (unsigned << 8) | octet;
+            return 0;
         }
 
-        number = (long)unsigned;
-        if (type == SnmpType.Integer32)
+        int unused = 64 - (8 * index);
+        ulong key = BinaryPrimitives.ReverseEndianness(Unsafe.ReadUnaligned<ulong>(ref Unsafe.Add(ref name, prefix))) >> unused << unused;
+        return (key & 0x8080808080808080) == 0 ? key | (uint)index : 0;
+    }
+
+    private static long AlignedLeft(ReadOnlySpan<byte> content)
+    {
+        ulong number = 0;
+        foreach (byte octet in content[..Math.Min(content.Length, sizeof(long))])
         {
-            // Sign-extended from the content's own length.
-            int unused = 64 - (8 * content.Length);
-            number = unchecked((long)(unsigned << unused)) >> unused;
-            return true;
+            number = (number << 8) | octet;
         }
 
-        return type != SnmpType.Null && unsigned <= uint.MaxValue;
+        return unchecked((long)(number << (64 - (8 * Math.Min(content.Length, sizeof(long))))));
     }
 
     private static int TryAny(ReadOnlySpan<byte> at, int keptAt, out StoredCell cell)

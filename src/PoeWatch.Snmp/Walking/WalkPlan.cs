@@ -1,3 +1,4 @@
+using System.Runtime.InteropServices;
 using PoeWatch.Snmp.Codec;
 
 namespace PoeWatch.Snmp.Walking;
@@ -26,6 +27,7 @@ internal sealed class WalkPlan
 {
     private readonly List<AskedSingle> _singles = [];
     private readonly List<int> _repeated = [];
+    private readonly List<ColumnProgress> _repeatedColumns = [];
     private WalkRequest _request = null!;
     private List<ColumnProgress> _columns = null!;
     private bool[] _instanceDone = [];
@@ -37,6 +39,9 @@ internal sealed class WalkPlan
 
     /// <summary>Columns of which several rows are asked for.</summary>
     public List<int> Repeated => _repeated;
+
+    /// <summary>The same columns.</summary>
+    public ReadOnlySpan<ColumnProgress> RepeatedColumns => CollectionsMarshal.AsSpan(_repeatedColumns);
 
     public int Repetitions { get; private set; }
 
@@ -64,6 +69,7 @@ internal sealed class WalkPlan
     {
         _singles.Clear();
         _repeated.Clear();
+        _repeatedColumns.Clear();
         for (int i = 0; i < _request.AllInstances.Length; i++)
         {
             if (!_instanceDone[i])
@@ -130,6 +136,7 @@ internal sealed class WalkPlan
         }
 
         _repeated.Add(index);
+        _repeatedColumns.Add(column);
         return column.End != KnownEnd.None && known > column.Count ? known - column.Count : int.MaxValue;
     }
 

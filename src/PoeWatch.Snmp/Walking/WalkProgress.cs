@@ -76,7 +76,7 @@ internal sealed class WalkProgress
     /// <summary>Takes in the content of an answer's variable-bindings list and tells the state how full it was.</summary>
     public Taken Take(ReadOnlySpan<byte> list, WalkState state)
     {
-        if (!_answer.TryDecode(list, _rows.Used))
+        if (!_answer.TryDecode(list, _rows.Used, Plan.Singles.Count, Plan.RepeatedColumns))
         {
             return Taken.Damaged;
         }
@@ -94,7 +94,7 @@ internal sealed class WalkProgress
             TakeSingle(Plan.Singles[i], cells[i]);
         }
 
-        TakeRows(cells[singles..], state);
+        TakeRows(cells[singles..], _answer.Keys[singles..], state);
         CloseAtKnownEnds();
         return Taken.Something;
     }
@@ -173,9 +173,10 @@ internal sealed class WalkProgress
         }
     }
 
-    private void TakeRows(ReadOnlySpan<StoredCell> cells, WalkState state)
+    private void TakeRows(ReadOnlySpan<StoredCell> cells, ReadOnlySpan<ulong> keys, WalkState state)
     {
-        int columns = Plan.Repeated.Count;
+        ReadOnlySpan<ColumnProgress> asked = Plan.RepeatedColumns;
+        int columns = asked.Length;
         if (columns == 0)
         {
             return;
@@ -183,14 +184,21 @@ internal sealed class WalkProgress
 
         bool anyClosed = false;
         int next = 0;
+        keys = keys[..cells.Length];
         for (int i = 0; i < cells.Length && Cells < _request.MaxCells; i++)
         {
-            ColumnProgress column = _columns[Plan.Repeated[next]];
+            ColumnProgress column = asked[next];
             next = next + 1 == columns ? 0 : next + 1;
             if (!column.IsClosed)
             {
-                TakeCell(column, cells[i]);
-                anyClosed |= column.IsClosed;
+                if (column.Take(cells[i], keys[i]))
+                {
+                    Cells++;
+                    continue;
+                }
+
+                anyClosed = true;
+                SawStepBack |= column.SteppedBack;
             }
         }
 

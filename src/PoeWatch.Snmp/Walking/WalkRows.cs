@@ -7,8 +7,8 @@ namespace PoeWatch.Snmp.Walking;
 internal readonly struct StoredCell(SnmpType type, long number, int nameOffset, int nameLength)
 {
     private readonly int _nameOffset = nameOffset;
-    private readonly ushort _nameLength = (ushort)nameLength;
-    private readonly byte _type = (byte)type;
+    private readonly ushort _nameLength = unchecked((ushort)nameLength);
+    private readonly byte _type = unchecked((byte)type);
 
     public SnmpType Type => (SnmpType)_type;
 
