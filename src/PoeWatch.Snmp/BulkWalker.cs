@@ -1,4 +1,3 @@
-using System.Collections.Concurrent;
 using PoeWatch.Snmp.Walking;
 
 namespace PoeWatch.Snmp;
@@ -15,8 +14,11 @@ public sealed class BulkWalker
 
     private readonly SnmpClient _client;
     private readonly TimeProvider _time;
-    private readonly ConcurrentQueue<WalkRows> _rows = new();
-    private readonly ConcurrentQueue<WalkOperation> _operations = new();
+    private readonly Lock _lock = new();
+
+    // The newest first: what was used last is still at hand.
+    private readonly Stack<WalkRows> _rows = new();
+    private readonly Stack<WalkOperation> _operations = new();
 
     public BulkWalker(SnmpClient client, TimeProvider time)
     {
@@ -47,17 +49,23 @@ public sealed class BulkWalker
 
     internal void GiveBack(WalkOperation operation)
     {
-        if (_operations.Count < RoomKept)
+        lock (_lock)
         {
-            _operations.Enqueue(operation);
+            if (_operations.Count < RoomKept)
+            {
+                _operations.Push(operation);
+            }
         }
     }
 
     private void GiveBack(WalkRows rows)
     {
-        if (_rows.Count < RoomKept)
+        lock (_lock)
         {
-            _rows.Enqueue(rows);
+            if (_rows.Count < RoomKept)
+            {
+                _rows.Push(rows);
+            }
         }
     }
 
@@ -67,8 +75,16 @@ public sealed class BulkWalker
         ArgumentNullException.ThrowIfNull(target);
         ArgumentNullException.ThrowIfNull(request);
         ArgumentNullException.ThrowIfNull(state);
-        WalkOperation operation = _operations.TryDequeue(out WalkOperation? used) ? used : new WalkOperation(_client, _time, this);
-        WalkRows rows = _rows.TryDequeue(out WalkRows? room) ? room : new WalkRows();
+        WalkOperation? operation;
+        WalkRows? rows;
+        lock (_lock)
+        {
+            _operations.TryPop(out operation);
+            _rows.TryPop(out rows);
+        }
+
+        operation ??= new WalkOperation(_client, _time, this);
+        rows ??= new WalkRows();
         return operation.Start(target, request, state, rows, continueInline, cancellationToken);
     }
 }

@@ -22,25 +22,30 @@ public readonly struct WalkColumn
     public Oid Column => _result.Request.Columns[_index];
 
     /// <summary>True where the agent said that nothing follows: only then is an absent row a fact.</summary>
-    public bool IsComplete => Stored.IsComplete;
+    public bool IsComplete => _result.Rows.IsComplete(_index);
 
     /// <summary>How many rows there are.</summary>
-    public int Length => Stored.Count;
+    public int Length => _result.Rows.Count(_index);
 
     /// <summary>The rows as variables: name and value.</summary>
     public WalkCells Cells => new(this);
 
-    internal StoredColumn Stored => _result.Rows.Column(_index);
-
     /// <summary>What stands behind the column in a row's name. False where the destination is too short for it.</summary>
-    public bool TryGetIndex(int row, Span<uint> destination, out int count) => Name(row).TryGetIndex(Column, destination, out count);
+    public bool TryGetIndex(int row, Span<uint> destination, out int count) =>
+        Oid.TryReadNumbers(EncodedIndex(row, stackalloc byte[sizeof(ulong)]), destination, out count);
 
-    public Oid Name(int row) => Stored.Cells[row].NameIn(_result.Rows.Bytes);
+    /// <summary>A row's whole name; one allocation.</summary>
+    public Oid Name(int row)
+    {
+        ReadOnlySpan<byte> index = EncodedIndex(row, stackalloc byte[sizeof(ulong)]);
+        byte[] name = [.. Column.Encoded, .. index];
+        return new Oid(name, 0, name.Length);
+    }
 
-    public SnmpValue Value(int row) => Stored.Cells[row].ValueIn(_result.Rows.Bytes);
+    public SnmpValue Value(int row) => Cell(row).ValueIn(_result.Rows.Bytes);
 
     /// <summary>Goes through the rows, from before the first: <c>for (var rows = column.Read(); rows.Next();)</c>.</summary>
-    public WalkColumnReader Read() => new(_result.Rows, Stored, Column.Encoded.Length);
+    public WalkColumnReader Read() => new(_result.Rows, _index, Column);
 
     /// <summary>A column made by hand, for code that reads columns without an agent behind them.</summary>
     public static WalkColumn Of(Oid column, IEnumerable<VarBind> cells, bool isComplete = true)
@@ -50,47 +55,72 @@ public readonly struct WalkColumn
         rows.Reset(1, 0);
         foreach (VarBind cell in cells)
         {
-            rows.Column(0).Add(rows.Keep(cell));
+            rows.Add(0, rows.Keep(cell));
         }
 
-        rows.Column(0).IsComplete = isComplete;
+        rows.SetComplete(0, isComplete);
         WalkEnding ending = isComplete ? WalkEnding.Complete : WalkEnding.RequestFailed;
         return new WalkColumn(new WalkResult(new WalkRequest([column]), rows, null) { Ending = ending, HasAnswer = true }, 0);
     }
+
+    private ref readonly StoredCell Cell(int row) => ref _result.Rows.Cells[_result.Rows.RowsOf(_index)[row]];
+
+    private ReadOnlySpan<byte> EncodedIndex(int row, Span<byte> room) => _result.Rows.IndexOf(Cell(row), Column, room);
 }
 
 /// <summary>One row of a column after the other. Looks into a <see cref="WalkResult"/> and ends with it.</summary>
 public ref struct WalkColumnReader
 {
     private readonly ReadOnlySpan<StoredCell> _cells;
-    private readonly byte[] _bytes;
-    private readonly int _columnLength;
+    private readonly ReadOnlySpan<int> _places;
+    private readonly WalkRows _rows;
+    private readonly Oid _column;
     private int _row = -1;
 
-    internal WalkColumnReader(WalkRows rows, StoredColumn stored, int columnLength)
+    internal WalkColumnReader(WalkRows rows, int index, Oid column)
     {
-        _cells = stored.Cells;
-        _bytes = rows.Bytes;
-        _columnLength = columnLength;
+        _cells = rows.Cells;
+        _places = rows.RowsOf(index);
+        _rows = rows;
+        _column = column;
     }
 
     /// <summary>The row's value.</summary>
-    public readonly SnmpValue Value => _cells[_row].ValueIn(_bytes);
-
-    /// <summary>The encoded index, what stands behind the column in the row's name.</summary>
-    public readonly ReadOnlySpan<byte> EncodedIndex =>
-        new(_bytes, _cells[_row].NameOffset + _columnLength, _cells[_row].NameLength - _columnLength);
+    public readonly SnmpValue Value => _cells[_places[_row]].ValueIn(_rows.Bytes);
 
     /// <summary>Goes to the next row; false where there is none.</summary>
-    public bool Next() => ++_row < _cells.Length;
+    public bool Next() => ++_row < _places.Length;
 
     /// <summary>The row's index as numbers. False where the destination is too short for it.</summary>
-    public readonly bool TryGetIndex(Span<uint> destination, out int count) => Oid.TryReadNumbers(EncodedIndex, destination, out count);
+    public readonly bool TryGetIndex(Span<uint> destination, out int count)
+    {
+        ref readonly StoredCell cell = ref _cells[_places[_row]];
+        ulong key = cell.Key;
+        if (key == 0)
+        {
+            return Oid.TryReadNumbers(_rows.IndexOf(cell, _column, []), destination, out count);
+        }
+
+        count = (int)(key & 0xFF);
+        if (count > destination.Length)
+        {
+            count = 0;
+            return false;
+        }
+
+        for (int i = 0; i < count; i++)
+        {
+            destination[i] = (uint)(key >> 56);
+            key <<= 8;
+        }
+
+        return true;
+    }
 
     /// <summary>The number of any numeric type, as <see cref="SnmpValue.TryGetInt64"/> has it.</summary>
     public readonly bool TryGetInt64(out long number)
     {
-        ref readonly StoredCell cell = ref _cells[_row];
+        ref readonly StoredCell cell = ref _cells[_places[_row]];
         number = cell.Number;
         return cell.Type is SnmpType.Integer32 or SnmpType.Counter32 or SnmpType.Gauge32 or SnmpType.TimeTicks || Value.TryGetInt64(out number);
     }

@@ -1,3 +1,5 @@
+using PoeWatch.Snmp.Walking;
+
 namespace PoeWatch.Snmp;
 
 /// <summary>
@@ -28,6 +30,7 @@ public sealed class WalkRequest
             throw new ArgumentException("A walk names an empty object identifier.", nameof(columns));
         }
 
+        Names = Array.ConvertAll(AllColumns, column => new ColumnName(column));
         BeforeInstances = [.. Instances.Select(JustBefore)];
         ArgumentOutOfRangeException.ThrowIfLessThan(maxRequests, 1);
         ArgumentOutOfRangeException.ThrowIfLessThan(maxCells, 1);
@@ -49,21 +52,10 @@ public sealed class WalkRequest
 
     internal Oid[] AllInstances { get; }
 
+    internal ColumnName[] Names { get; }
+
     /// <summary>For each instance an OID whose successor it is, if the agent has it: a GetBulk only knows successors.</summary>
     internal Oid[] BeforeInstances { get; }
-
-    /// <summary>The table that a column stands in: the column's name without its last number, encoded.</summary>
-    internal ReadOnlySpan<byte> TableOf(int column)
-    {
-        ReadOnlySpan<byte> encoded = AllColumns[column].Encoded;
-        int end = encoded.Length - 1;
-        while (end > 0 && encoded[end - 1] >= 0x80)
-        {
-            end--;
-        }
-
-        return encoded[..end];
-    }
 
     private static Oid JustBefore(Oid instance)
     {

@@ -15,31 +15,31 @@ internal static class NativeSockets
 [StructLayout(LayoutKind.Sequential)]
 internal unsafe struct IoVector
 {
-    public byte* Base;
-    public nuint Length;
+    public byte* Base { get; set; }
+    public nuint Length { get; set; }
 }
 
 /// <summary>struct msghdr of recvmsg(2), for one vector and no control data.</summary>
 [StructLayout(LayoutKind.Sequential)]
 internal unsafe struct MessageHeader
 {
-    public byte* Name;
+    public byte* Name { get; set; }
 
     /// <summary>Bytes of the address; on receiving, the system writes how many it filled in.</summary>
-    public uint NameLength;
-    public IoVector* Vectors;
-    public nuint VectorCount;
-    public byte* Control;
-    public nuint ControlLength;
-    public int Flags;
+    public uint NameLength { get; set; }
+    public IoVector* Vectors { get; set; }
+    public nuint VectorCount { get; set; }
+    public byte* Control { get; set; }
+    public nuint ControlLength { get; set; }
+    public int Flags { get; set; }
 }
 
 /// <summary>struct mmsghdr of recvmmsg(2).</summary>
 [StructLayout(LayoutKind.Sequential)]
 internal struct BatchedHeader
 {
-    public MessageHeader Message;
+    internal MessageHeader Message;
 
     /// <summary>Bytes received or sent.</summary>
-    public uint Length;
+    internal uint Length;
 }

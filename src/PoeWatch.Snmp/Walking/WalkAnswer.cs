@@ -16,42 +16,43 @@ internal sealed class WalkAnswer
     private const uint ShortHead = BerTag.Sequence | (BerTag.ObjectIdentifier << 16);
 
     private StoredCell[] _cells = new StoredCell[128];
-    private ulong[] _keys = new ulong[128];
+
+    [ThreadStatic]
+    private static WalkAnswer? t_ofThread;
+
+    /// <summary>One a thread serves all walks: what is read next is then always at hand.</summary>
+    public static WalkAnswer OfThread => t_ofThread ??= new WalkAnswer();
 
     public int Count { get; private set; }
 
     public ReadOnlySpan<StoredCell> Cells => new(_cells, 0, Count);
 
-    /// <summary>
-    /// For each cell that is in its column by an index of one to seven numbers below 128, a number that orders as indexes do (by
-    /// sub-identifier, the shorter first); 0 for any other.
-    /// </summary>
-    public ReadOnlySpan<ulong> Keys => new(_keys, 0, Count);
+    /// <summary>True where some name or octets are to be read out of the list's bytes later on.</summary>
+    public bool NeedsBytes { get; private set; }
 
     /// <summary>Decodes the content of a variable-bindings list. False where it is not whole, or has too many.</summary>
     /// <param name="list">The bytes.</param>
     /// <param name="keptAt">Where the first of them will stand in <see cref="WalkRows.Bytes"/>.</param>
     /// <param name="singles">How many variables come before the rows.</param>
     /// <param name="columns">The columns of a row, in the order asked for.</param>
-    public bool TryDecode(ReadOnlySpan<byte> list, int keptAt, int singles, ReadOnlySpan<ColumnProgress> columns)
+    public bool TryDecode(ReadOnlySpan<byte> list, int keptAt, int singles, ReadOnlySpan<ColumnName> columns)
     {
         int at = 0;
         int count = 0;
+        bool needsBytes = false;
         int next = columns.IsEmpty ? int.MinValue : -singles;
         while (at < list.Length)
         {
             if (count == _cells.Length)
             {
                 Array.Resize(ref _cells, 2 * count);
-                Array.Resize(ref _keys, 2 * count);
             }
 
-            ColumnProgress? column = next < 0 ? null : columns[next];
+            ColumnName? column = next < 0 ? null : columns[next];
             next = next + 1 == columns.Length ? 0 : next + 1;
-            int length = TryShort(list[at..], keptAt + at, column, ref _cells[count], ref _keys[count]);
+            int length = TryShort(list[at..], keptAt + at, column, ref _cells[count]);
             if (length == 0)
             {
-                _keys[count] = 0;
                 length = TryAny(list[at..], keptAt + at, out _cells[count]);
             }
 
@@ -61,10 +62,12 @@ internal sealed class WalkAnswer
                 return false;
             }
 
+            needsBytes |= _cells[count - 1].Key == 0;
             at += length;
         }
 
         Count = count;
+        NeedsBytes = needsBytes;
         return true;
     }
 
@@ -73,7 +76,7 @@ internal sealed class WalkAnswer
     /// is not such a one: then it is for <see cref="TryAny"/> to read or refuse. Every reading past the span's own checks stands behind a
     /// comparison with how many bytes are left.
     /// </summary>
-    private static int TryShort(ReadOnlySpan<byte> binding, int keptAt, ColumnProgress? column, ref StoredCell cell, ref ulong key)
+    private static int TryShort(ReadOnlySpan<byte> binding, int keptAt, ColumnName? column, ref StoredCell cell)
     {
         ref byte start = ref MemoryMarshal.GetReference(binding);
         if (binding.Length < 16 || !BitConverter.IsLittleEndian)
@@ -91,7 +94,7 @@ internal sealed class WalkAnswer
             return 0;
         }
 
-        key = column is null ? 0 : KeyIn(column, ref Unsafe.Add(ref start, 4), nameLength, binding.Length - 4);
+        ulong key = column is null ? 0 : KeyIn(column, ref Unsafe.Add(ref start, 4), nameLength, binding.Length - 4);
         if (key == 0 && !OidEncoding.IsValidShort(binding.Slice(4, nameLength)))
         {
             return 0;
@@ -112,7 +115,7 @@ internal sealed class WalkAnswer
         int unused = 64 - (8 * bytes);
         if (tag == BerTag.Integer)
         {
-            cell = new StoredCell(SnmpType.Integer32, number >> unused, keptAt + 4, nameLength);
+            cell = new StoredCell(SnmpType.Integer32, number >> unused, key, keptAt + 4, nameLength);
             return length;
         }
 
@@ -122,18 +125,18 @@ internal sealed class WalkAnswer
             return 0;
         }
 
-        cell = new StoredCell(SnmpType.Counter32 + (int)unsigned, number, keptAt + 4, nameLength);
+        cell = new StoredCell(SnmpType.Counter32 + (int)unsigned, number, key, keptAt + 4, nameLength);
         return length;
     }
 
     /// <summary>The key of a name in a column, 0 where it is not in it or has none.</summary>
-    private static ulong KeyIn(ColumnProgress column, ref byte name, int nameLength, int left)
+    private static ulong KeyIn(ColumnName column, ref byte name, int nameLength, int left)
     {
-        int prefix = column.NameLength;
+        int prefix = column.Length;
         int index = nameLength - prefix;
-        if (index is < 1 or > 7 || prefix is < 8 or > 16 || prefix + sizeof(ulong) > left
-            || Unsafe.ReadUnaligned<ulong>(ref name) != column.NameHead
-            || Unsafe.ReadUnaligned<ulong>(ref Unsafe.Add(ref name, prefix - sizeof(ulong))) != column.NameTail)
+        if (index is < 1 or > StoredCell.KeyBytes || !column.HasWords || prefix + sizeof(ulong) > left
+            || Unsafe.ReadUnaligned<ulong>(ref name) != column.Head
+            || Unsafe.ReadUnaligned<ulong>(ref Unsafe.Add(ref name, prefix - sizeof(ulong))) != column.Tail)
         {
             return 0;
         }
@@ -168,7 +171,7 @@ internal sealed class WalkAnswer
 
         SnmpType type = VarBindReader.TypeOf(tag, content, out long number, out bool isOctets);
         number = isOctets ? StoredCell.Place(keptAt + OffsetIn(at, content), content.Length) : number;
-        cell = new StoredCell(type, number, keptAt + OffsetIn(at, name), name.Length);
+        cell = new StoredCell(type, number, 0, keptAt + OffsetIn(at, name), name.Length);
         return at.Length - reader.Rest.Length;
     }
 

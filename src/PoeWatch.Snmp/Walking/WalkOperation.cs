@@ -62,13 +62,13 @@ internal sealed class WalkOperation : PendingRequest, IValueTaskSource<WalkResul
         if (_session is not { } session)
         {
             BerWriter plain = new(buffer);
-            _progress.Plan.Write(ref plain, Id);
+            _progress.Plan.Write(ref plain, Id, _progress.Columns);
             CommunityMessage.Frame(ref plain, ((CommunityCredentials)_target.Credentials).Community);
             return plain.Written;
         }
 
         BerWriter scoped = new(buffer[..ScopedBound]);
-        _progress.Plan.Write(ref scoped, Id);
+        _progress.Plan.Write(ref scoped, Id, _progress.Columns);
         ScopedPdu.Frame(ref scoped, session.EngineId, session.Credentials.ContextNameBytes);
         return UsmExchange.Seal(buffer[ScopedBound..], session, _target, Id, scoped.Written);
     }
@@ -161,7 +161,7 @@ internal sealed class WalkOperation : PendingRequest, IValueTaskSource<WalkResul
             return;
         }
 
-        _progress.Plan.Next(_state);
+        _progress.PlanNext(_state);
         _course.Requests++;
         Send();
     }

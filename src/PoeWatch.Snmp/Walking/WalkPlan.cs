@@ -27,9 +27,9 @@ internal sealed class WalkPlan
 {
     private readonly List<AskedSingle> _singles = [];
     private readonly List<int> _repeated = [];
-    private readonly List<ColumnProgress> _repeatedColumns = [];
+    private readonly List<ColumnName> _repeatedNames = [];
     private WalkRequest _request = null!;
-    private List<ColumnProgress> _columns = null!;
+    private WalkRows _rows = null!;
     private bool[] _instanceDone = [];
     private int _instancesLeft;
 
@@ -40,8 +40,8 @@ internal sealed class WalkPlan
     /// <summary>Columns of which several rows are asked for.</summary>
     public List<int> Repeated => _repeated;
 
-    /// <summary>The same columns.</summary>
-    public ReadOnlySpan<ColumnProgress> RepeatedColumns => CollectionsMarshal.AsSpan(_repeatedColumns);
+    /// <summary>Their names.</summary>
+    public ReadOnlySpan<ColumnName> RepeatedNames => CollectionsMarshal.AsSpan(_repeatedNames);
 
     public int Repetitions { get; private set; }
 
@@ -50,9 +50,9 @@ internal sealed class WalkPlan
     /// <summary>A size in bytes that the request does not pass.</summary>
     public int SizeBound { get; private set; }
 
-    public void Begin(WalkRequest request, WalkShape shape, List<ColumnProgress> columns)
+    public void Begin(WalkRequest request, WalkShape shape, WalkRows rows)
     {
-        (_request, Shape, _columns) = (request, shape, columns);
+        (_request, Shape, _rows) = (request, shape, rows);
         _instancesLeft = request.AllInstances.Length;
         _instanceDone = _instanceDone.Length >= _instancesLeft ? _instanceDone : new bool[_instancesLeft];
         Array.Clear(_instanceDone);
@@ -65,11 +65,11 @@ internal sealed class WalkPlan
     }
 
     /// <summary>Decides on the next request.</summary>
-    public void Next(WalkState state)
+    public void Next(WalkState state, ReadOnlySpan<ColumnProgress> columns)
     {
         _singles.Clear();
         _repeated.Clear();
-        _repeatedColumns.Clear();
+        _repeatedNames.Clear();
         for (int i = 0; i < _request.AllInstances.Length; i++)
         {
             if (!_instanceDone[i])
@@ -81,33 +81,33 @@ internal sealed class WalkPlan
         int rowsLeft = 0;
         for (int i = 0; i < _request.AllColumns.Length && _repeated.Count < state.Columns; i++)
         {
-            ColumnProgress column = _columns[i];
-            if (!column.IsClosed)
+            if (!columns[i].IsClosed)
             {
-                rowsLeft = Math.Max(rowsLeft, Ask(i, column));
+                rowsLeft = Math.Max(rowsLeft, Ask(i, columns[i]));
             }
         }
 
         Repetitions = Math.Clamp(rowsLeft, 1, state.Repetitions);
         SizeBound = 64;
+        Span<byte> room = stackalloc byte[sizeof(ulong)];
         for (int i = 0; i < _singles.Count + _repeated.Count; i++)
         {
-            SizeBound += NameAt(i, out ReadOnlySpan<byte> index).Length + index.Length + 16;
+            SizeBound += NameAt(i).Length + IndexAt(i, columns, room).Length + 16;
         }
     }
 
     /// <summary>Writes the GetBulk PDU.</summary>
-    public void Write(ref BerWriter writer, int requestId)
+    public void Write(ref BerWriter writer, int requestId, ReadOnlySpan<ColumnProgress> columns)
     {
+        Span<byte> room = stackalloc byte[sizeof(ulong)];
         int beforePdu = writer.Length;
         for (int i = _singles.Count + _repeated.Count - 1; i >= 0; i--)
         {
             int beforeBinding = writer.Length;
             writer.WriteNull();
             int beforeName = writer.Length;
-            ReadOnlySpan<byte> name = NameAt(i, out ReadOnlySpan<byte> index);
-            writer.WriteRaw(index);
-            writer.WriteRaw(name);
+            writer.WriteRaw(IndexAt(i, columns, room));
+            writer.WriteRaw(NameAt(i));
             writer.Wrap(BerTag.ObjectIdentifier, beforeName);
             writer.Wrap(BerTag.Sequence, beforeBinding);
         }
@@ -120,7 +120,7 @@ internal sealed class WalkPlan
     }
 
     /// <summary>Puts a column into the request and says how many rows it may have left.</summary>
-    private int Ask(int index, ColumnProgress column)
+    private int Ask(int index, in ColumnProgress column)
     {
         int known = Shape.IsKnown ? Shape.Rows(index) : -1;
         if (column.End == KnownEnd.Expected && Shape.EndOf(index) == index)
@@ -136,25 +136,31 @@ internal sealed class WalkPlan
         }
 
         _repeated.Add(index);
-        _repeatedColumns.Add(column);
+        _repeatedNames.Add(_request.Names[index]);
         return column.End != KnownEnd.None && known > column.Count ? known - column.Count : int.MaxValue;
     }
 
-    private ReadOnlySpan<byte> NameAt(int position, out ReadOnlySpan<byte> index)
+    private ReadOnlySpan<byte> NameAt(int position)
     {
-        index = [];
         if (position >= _singles.Count)
         {
-            return _columns[_repeated[position - _singles.Count]].Cursor;
+            return _request.AllColumns[_repeated[position - _singles.Count]].Encoded;
         }
 
         AskedSingle asked = _singles[position];
-        if (asked.What == AskedFor.Instance)
+        return (asked.What == AskedFor.Instance ? _request.BeforeInstances[asked.Index] : _request.AllColumns[asked.Index]).Encoded;
+    }
+
+    /// <summary>What follows the column in the name that is asked for: the index of the row after which to go on.</summary>
+    private ReadOnlySpan<byte> IndexAt(int position, ReadOnlySpan<ColumnProgress> columns, Span<byte> room)
+    {
+        if (position < _singles.Count)
         {
-            return _request.BeforeInstances[asked.Index].Encoded;
+            return _singles[position].What == AskedFor.End ? Shape.Last(_singles[position].Index) : [];
         }
 
-        index = asked.What == AskedFor.End ? Shape.Last(asked.Index) : [];
-        return _request.AllColumns[asked.Index].Encoded;
+        int column = _repeated[position - _singles.Count];
+        ref readonly ColumnProgress progress = ref columns[column];
+        return progress.Count == 0 ? [] : _rows.IndexOf(_rows.Cells[progress.Newest], _request.AllColumns[column], room);
     }
 }

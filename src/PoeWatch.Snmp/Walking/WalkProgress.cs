@@ -1,3 +1,5 @@
+using PoeWatch.Snmp.Codec;
+
 namespace PoeWatch.Snmp.Walking;
 
 /// <summary>What an answer was worth to a walk.</summary>
@@ -19,15 +21,16 @@ internal enum Taken
 /// </summary>
 internal sealed class WalkProgress
 {
-    private readonly WalkAnswer _answer = new();
-    private readonly List<ColumnProgress> _columns = [];
+    private ColumnProgress[] _columns = [];
     private WalkRequest _request = null!;
     private WalkRows _rows = null!;
 
     /// <summary>What the present request asks for.</summary>
     public WalkPlan Plan { get; } = new();
 
-    public int Cells { get; private set; }
+    public int Cells => _rows.CellCount;
+
+    public ReadOnlySpan<ColumnProgress> Columns => _columns;
 
     public bool SawStepBack { get; private set; }
 
@@ -58,43 +61,46 @@ internal sealed class WalkProgress
         _request = request;
         _rows = rows;
         rows.Reset(request.AllColumns.Length, request.AllInstances.Length);
+        _columns = _columns.Length >= request.AllColumns.Length ? _columns : new ColumnProgress[request.AllColumns.Length];
         for (int i = 0; i < request.AllColumns.Length; i++)
         {
-            if (i == _columns.Count)
-            {
-                _columns.Add(new ColumnProgress());
-            }
-
-            _columns[i].Begin(request.AllColumns[i], rows, rows.Column(i));
-            _columns[i].End = shape.IsKnown && shape.Rows(i) > 0 ? KnownEnd.Expected : KnownEnd.None;
+            _columns[i] = new ColumnProgress { End = shape.IsKnown && shape.Rows(i) > 0 ? KnownEnd.Expected : KnownEnd.None };
         }
 
-        (Cells, SawStepBack, HasAbandoned) = (0, false, false);
-        Plan.Begin(request, shape, _columns);
+        (SawStepBack, HasAbandoned) = (false, false);
+        Plan.Begin(request, shape, rows);
     }
+
+    /// <summary>Decides on the next request.</summary>
+    public void PlanNext(WalkState state) => Plan.Next(state, _columns);
 
     /// <summary>Takes in the content of an answer's variable-bindings list and tells the state how full it was.</summary>
     public Taken Take(ReadOnlySpan<byte> list, WalkState state)
     {
-        if (!_answer.TryDecode(list, _rows.Used, Plan.Singles.Count, Plan.RepeatedColumns))
+        WalkAnswer answer = WalkAnswer.OfThread;
+        if (!answer.TryDecode(list, _rows.Used, Plan.Singles.Count, Plan.RepeatedNames))
         {
             return Taken.Damaged;
         }
 
-        if (_answer.Count == 0)
+        if (answer.Count == 0)
         {
             return Taken.Empty;
         }
 
-        _rows.Keep(list);
-        ReadOnlySpan<StoredCell> cells = _answer.Cells;
+        if (answer.NeedsBytes)
+        {
+            _rows.Keep(list);
+        }
+
+        ReadOnlySpan<StoredCell> cells = answer.Cells;
         int singles = Math.Min(Plan.Singles.Count, cells.Length);
         for (int i = 0; i < singles; i++)
         {
             TakeSingle(Plan.Singles[i], cells[i]);
         }
 
-        TakeRows(cells[singles..], _answer.Keys[singles..], state);
+        TakeRows(cells[singles..], state);
         CloseAtKnownEnds();
         return Taken.Something;
     }
@@ -121,7 +127,7 @@ internal sealed class WalkProgress
                 ForgetEnd(asked.Index);
                 break;
             default:
-                _columns[asked.Index].Close(isComplete: false);
+                Close(asked.Index, isComplete: false);
                 HasAbandoned = true;
                 break;
         }
@@ -145,10 +151,10 @@ internal sealed class WalkProgress
             case AskedFor.Instance:
                 bool found = cell.Type != SnmpType.EndOfMibView
                     && _rows.NameOf(cell).SequenceEqual(_request.AllInstances[asked.Index].Encoded);
-                _rows.Instance(asked.Index) = found ? cell : new StoredCell(SnmpType.NoSuchInstance, 0, 0, 0);
+                _rows.Instance(asked.Index) = found ? cell : new StoredCell(SnmpType.NoSuchInstance, 0, 0, 0, 0);
                 Plan.InstanceIsDone(asked.Index);
                 break;
-            case AskedFor.End when _columns[asked.Index].Holds(cell):
+            case AskedFor.End when Holds(asked.Index, cell):
                 ForgetEnd(asked.Index);
                 break;
             case AskedFor.End:
@@ -160,7 +166,7 @@ internal sealed class WalkProgress
 
                 break;
             default:
-                TakeCell(_columns[asked.Index], cell);
+                TakeCell(asked.Index, cell);
                 break;
         }
     }
@@ -173,10 +179,10 @@ internal sealed class WalkProgress
         }
     }
 
-    private void TakeRows(ReadOnlySpan<StoredCell> cells, ReadOnlySpan<ulong> keys, WalkState state)
+    private void TakeRows(ReadOnlySpan<StoredCell> cells, WalkState state)
     {
-        ReadOnlySpan<ColumnProgress> asked = Plan.RepeatedColumns;
-        int columns = asked.Length;
+        List<int> asked = Plan.Repeated;
+        int columns = asked.Count;
         if (columns == 0)
         {
             return;
@@ -184,22 +190,16 @@ internal sealed class WalkProgress
 
         bool anyClosed = false;
         int next = 0;
-        keys = keys[..cells.Length];
-        for (int i = 0; i < cells.Length && Cells < _request.MaxCells; i++)
+        foreach (ref readonly StoredCell cell in cells)
         {
-            ColumnProgress column = asked[next];
-            next = next + 1 == columns ? 0 : next + 1;
-            if (!column.IsClosed)
+            if (Cells >= _request.MaxCells)
             {
-                if (column.Take(cells[i], keys[i]))
-                {
-                    Cells++;
-                    continue;
-                }
-
-                anyClosed = true;
-                SawStepBack |= column.SteppedBack;
+                break;
             }
+
+            int column = asked[next];
+            next = next + 1 == columns ? 0 : next + 1;
+            anyClosed |= !_columns[column].IsClosed && !TakeCell(column, cell);
         }
 
         // Near the end of a table an answer may rightly be short: that says nothing about what fits.
@@ -213,20 +213,79 @@ internal sealed class WalkProgress
         }
     }
 
-    private void TakeCell(ColumnProgress column, in StoredCell cell)
+    /// <summary>True where the cell is a new row of the column; otherwise the column ends.</summary>
+    private bool TakeCell(int column, in StoredCell cell)
     {
-        Cells += column.Take(cell) ? 1 : 0;
-        SawStepBack |= column.SteppedBack;
+        ref ColumnProgress progress = ref _columns[column];
+        bool rises;
+        if (cell.Key != 0 && (progress.NewestKey != 0 || progress.Count == 0))
+        {
+            rises = cell.Key > progress.NewestKey;
+        }
+        else if (Holds(column, cell))
+        {
+            rises = Rises(column, cell);
+        }
+        else
+        {
+            Close(column, isComplete: true);
+            return false;
+        }
+
+        if (!rises)
+        {
+            SawStepBack = true;
+            Close(column, isComplete: false);
+            return false;
+        }
+
+        progress.NewestKey = cell.Key;
+        progress.Newest = _rows.CellCount;
+        progress.Count++;
+        _rows.Add(column, cell);
+        return true;
+    }
+
+    /// <summary>True where a cell lies in a column: otherwise it only says that the column has ended.</summary>
+    private bool Holds(int column, in StoredCell cell) =>
+        cell.Key != 0
+        || (cell.Type is not (SnmpType.EndOfMibView or SnmpType.NoSuchObject or SnmpType.NoSuchInstance)
+            && _rows.NameOf(cell).StartsWith(_request.AllColumns[column].Encoded));
+
+    /// <summary>The comparison for names of any kind.</summary>
+    private bool Rises(int column, in StoredCell cell)
+    {
+        Span<byte> room = stackalloc byte[sizeof(ulong)];
+        Span<byte> otherRoom = stackalloc byte[sizeof(ulong)];
+        Oid name = _request.AllColumns[column];
+        ReadOnlySpan<byte> newest = _columns[column].Count == 0 ? [] : _rows.IndexOf(_rows.Cells[_columns[column].Newest], name, room);
+        return OidEncoding.Compare(_rows.IndexOf(cell, name, otherRoom), newest) > 0;
+    }
+
+    /// <summary>Nothing more is asked of a column.</summary>
+    private void Close(int column, bool isComplete)
+    {
+        _columns[column].IsClosed = true;
+        _rows.SetComplete(column, isComplete);
     }
 
     private void CloseAtKnownEnds()
     {
+        Span<byte> room = stackalloc byte[sizeof(ulong)];
         for (int i = 0; i < _request.AllColumns.Length; i++)
         {
-            ColumnProgress column = _columns[i];
-            if (column.End == KnownEnd.Confirmed && !column.IsClosed && column.NewestIndex.SequenceEqual(Plan.Shape.Last(i)))
+            ref ColumnProgress column = ref _columns[i];
+            if (column.End != KnownEnd.Confirmed || column.IsClosed || column.Count == 0)
             {
-                column.Close(isComplete: true);
+                continue;
+            }
+
+            bool isThere = column.NewestKey != 0
+                ? column.NewestKey == Plan.Shape.LastKey(i)
+                : _rows.IndexOf(_rows.Cells[column.Newest], _request.AllColumns[i], room).SequenceEqual(Plan.Shape.Last(i));
+            if (isThere)
+            {
+                Close(i, isComplete: true);
             }
         }
     }

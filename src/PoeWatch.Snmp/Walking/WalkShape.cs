@@ -7,6 +7,7 @@ namespace PoeWatch.Snmp.Walking;
 internal sealed class WalkShape
 {
     private readonly byte[][] _last;
+    private readonly ulong[] _lastKeys;
     private readonly int[] _rows;
     private readonly int[] _endOf;
 
@@ -15,6 +16,7 @@ internal sealed class WalkShape
         Request = request;
         int columns = request.AllColumns.Length;
         _last = new byte[columns][];
+        _lastKeys = new ulong[columns];
         _rows = new int[columns];
         _endOf = new int[columns];
         Array.Fill(_last, []);
@@ -32,25 +34,40 @@ internal sealed class WalkShape
     /// <summary>The index of a column's last row, encoded.</summary>
     public ReadOnlySpan<byte> Last(int column) => _last[column];
 
+    /// <summary>That index as a key; 0 where it has none.</summary>
+    public ulong LastKey(int column) => _lastKeys[column];
+
     /// <summary>The column whose end shows this one's end too: one of the same table with the same last row. Itself, if it is the first.</summary>
     public int EndOf(int column) => _endOf[column];
 
     /// <summary>Takes in what a whole walk found.</summary>
     public void Learn(WalkRows rows)
     {
+        bool changed = !IsKnown;
         IsKnown = true;
+        Span<byte> room = stackalloc byte[sizeof(ulong)];
         for (int i = 0; i < _rows.Length; i++)
         {
-            ReadOnlySpan<StoredCell> cells = rows.Column(i).Cells;
-            ReadOnlySpan<byte> last = cells.IsEmpty ? [] : rows.IndexOf(cells[^1], Request.AllColumns[i]);
-            _rows[i] = rows.Column(i).IsComplete ? cells.Length : -1;
+            ReadOnlySpan<int> places = rows.RowsOf(i);
+            int count = rows.IsComplete(i) ? places.Length : -1;
+            changed |= _rows[i] != count;
+            _rows[i] = count;
+            ulong key = places.IsEmpty ? 0 : rows.Cells[places[^1]].Key;
+            if (key != 0 && key == _lastKeys[i])
+            {
+                continue;
+            }
+
+            _lastKeys[i] = key;
+            ReadOnlySpan<byte> last = places.IsEmpty ? [] : rows.IndexOf(rows.Cells[places[^1]], Request.AllColumns[i], room);
             if (!last.SequenceEqual(_last[i]))
             {
                 _last[i] = last.ToArray();
+                changed = true;
             }
         }
 
-        for (int i = 0; i < _rows.Length; i++)
+        for (int i = 0; i < _rows.Length && changed; i++)
         {
             _endOf[i] = FirstLike(i);
         }
@@ -60,7 +77,7 @@ internal sealed class WalkShape
     {
         for (int i = 0; i < column; i++)
         {
-            if (_rows[i] > 0 && Request.TableOf(i).SequenceEqual(Request.TableOf(column)) && _last[i].AsSpan().SequenceEqual(_last[column]))
+            if (_rows[i] > 0 && Request.Names[i].Table.SequenceEqual(Request.Names[column].Table) && _last[i].AsSpan().SequenceEqual(_last[column]))
             {
                 return i;
             }

@@ -1,0 +1,67 @@
+using System.Buffers.Binary;
+
+namespace PoeWatch.Snmp.Walking;
+
+/// <summary>
+/// One value as a walk keeps it: 24 bytes and no reference, so that hundreds cost the collector nothing. Almost all are a number under a
+/// short index, which then stands in <see cref="Key"/>; else name and octets are places in <see cref="WalkRows.Bytes"/>.
+/// </summary>
+internal readonly struct StoredCell(SnmpType type, long number, ulong key, int nameOffset, int nameLength)
+{
+    /// <summary>Bytes of an index that a key has room for.</summary>
+    public const int KeyBytes = 7;
+
+    private readonly int _nameOffset = nameOffset;
+    private readonly ushort _nameLength = unchecked((ushort)nameLength);
+    private readonly byte _type = unchecked((byte)type);
+
+    public SnmpType Type => (SnmpType)_type;
+
+    /// <summary>The column it is a row of, in the order of the request.</summary>
+    public byte Column { get; init; }
+
+    /// <summary>The number; for octets, where they stand.</summary>
+    public long Number { get; } = number;
+
+    /// <summary>
+    /// An index of one to seven sub-identifiers below 128, one a byte from the most significant on, and in the last byte how many there
+    /// are: so keys order as indexes do. 0 for any other index.
+    /// </summary>
+    public ulong Key { get; } = key;
+
+    public int NameOffset => _nameOffset;
+
+    public int NameLength => _nameLength;
+
+    public bool HasOctets => Type is SnmpType.OctetString or SnmpType.ObjectIdentifier or SnmpType.IpAddress or SnmpType.Opaque
+        or SnmpType.Undecodable;
+
+    /// <summary>Where octets stand, as <see cref="Number"/> holds it.</summary>
+    public static long Place(int offset, int length) => ((long)offset << 32) | (uint)length;
+
+    public SnmpValue ValueIn(byte[] bytes) => HasOctets
+        ? new SnmpValue(Type, bytes, (int)(Number >> 32), unchecked((int)Number))
+        : new SnmpValue(Type, Number);
+
+    /// <summary>The index that a key stands for, encoded.</summary>
+    public static ReadOnlySpan<byte> IndexOf(ulong key, Span<byte> room)
+    {
+        BinaryPrimitives.WriteUInt64BigEndian(room, key);
+        return room[..(int)(key & 0xFF)];
+    }
+
+    /// <summary>The key of an encoded index, 0 where it has none.</summary>
+    public static ulong KeyOf(ReadOnlySpan<byte> index)
+    {
+        if (index.Length is 0 or > KeyBytes || index.ContainsAnyInRange((byte)0x80, (byte)0xFF))
+        {
+            return 0;
+        }
+
+        Span<byte> room = stackalloc byte[sizeof(ulong)];
+        room.Clear();
+        index.CopyTo(room);
+        room[KeyBytes] = (byte)index.Length;
+        return BinaryPrimitives.ReadUInt64BigEndian(room);
+    }
+}
