@@ -58,7 +58,7 @@ public readonly struct WalkColumn
             rows.Add(0, rows.Keep(cell));
         }
 
-        rows.SetComplete(0, isComplete);
+        rows.NoteEnd(0, isComplete);
         WalkEnding ending = isComplete ? WalkEnding.Complete : WalkEnding.RequestFailed;
         return new WalkColumn(new WalkResult(new WalkRequest([column]), rows, null) { Ending = ending, HasAnswer = true }, 0);
     }

@@ -26,9 +26,6 @@ internal sealed class UdpPort : IDisposable
     private const int ReceiveBufferBytes = 8 * 1024 * 1024;
     private const int MaxErrorsInARow = 1000;
 
-    /// <summary>Requests are far smaller; a larger one is sent on its own.</summary>
-    private const int OutgoingBytes = 2048;
-
     private readonly Socket _socket;
     private readonly IDatagramHandler _handler;
     private readonly SnmpStatistics _statistics;
@@ -115,7 +112,7 @@ internal sealed class UdpPort : IDisposable
     private void ReceiveMany()
     {
         using DatagramBatch incoming = new(ushort.MaxValue);
-        using DatagramBatch outgoing = new(OutgoingBytes);
+        using DatagramBatch outgoing = new(0);
         _outgoing = outgoing;
         int errorsInARow = 0;
         while (!_closed && errorsInARow < MaxErrorsInARow)

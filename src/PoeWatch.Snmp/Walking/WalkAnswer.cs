@@ -134,11 +134,16 @@ internal sealed class WalkAnswer
     {
         int prefix = column.Length;
         int index = nameLength - prefix;
-        if (index is < 1 or > StoredCell.KeyBytes || !column.HasWords || prefix + sizeof(ulong) > left
+        if (index is < 1 or > StoredCell.KeyBytes || !column.HasWords
             || Unsafe.ReadUnaligned<ulong>(ref name) != column.Head
             || Unsafe.ReadUnaligned<ulong>(ref Unsafe.Add(ref name, prefix - sizeof(ulong))) != column.Tail)
         {
             return 0;
+        }
+
+        if (prefix + sizeof(ulong) > left)
+        {
+            return StoredCell.KeyOf(MemoryMarshal.CreateReadOnlySpan(ref Unsafe.Add(ref name, prefix), index));
         }
 
         int unused = 64 - (8 * index);

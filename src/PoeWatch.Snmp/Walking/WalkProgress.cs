@@ -266,7 +266,7 @@ internal sealed class WalkProgress
     private void Close(int column, bool isComplete)
     {
         _columns[column].IsClosed = true;
-        _rows.SetComplete(column, isComplete);
+        _rows.NoteEnd(column, isComplete);
     }
 
     private void CloseAtKnownEnds()

@@ -34,7 +34,7 @@ internal sealed class WalkRows
 
     public bool IsComplete(int column) => _isComplete[column];
 
-    public void SetComplete(int column, bool isComplete) => _isComplete[column] = isComplete;
+    public void NoteEnd(int column, bool isComplete) => _isComplete[column] = isComplete;
 
     public ReadOnlySpan<byte> NameOf(in StoredCell cell) => new(Bytes, cell.NameOffset, cell.NameLength);
 
