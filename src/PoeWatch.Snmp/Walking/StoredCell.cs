@@ -43,6 +43,8 @@ internal readonly struct StoredCell(SnmpType type, long number, ulong key, int n
         ? new SnmpValue(Type, bytes, (int)(Number >> 32), unchecked((int)Number))
         : new SnmpValue(Type, Number);
 
+    public Oid NameIn(byte[] bytes) => new(bytes, NameOffset, NameLength);
+
     /// <summary>The index that a key stands for, encoded.</summary>
     public static ReadOnlySpan<byte> IndexOf(ulong key, Span<byte> room)
     {

@@ -10,6 +10,7 @@ public sealed class AgentTable
 {
     private readonly Lock _lock = new();
     private readonly SortedList<Oid, SnmpValue> _objects = [];
+    private readonly Dictionary<Oid, Oid> _circles = [];
 
     public void Set(Oid oid, SnmpValue value)
     {
@@ -20,6 +21,15 @@ public sealed class AgentTable
     }
 
     public void Set(string oid, SnmpValue value) => Set(Oid.Parse(oid), value);
+
+    /// <summary>From now on the successor of one name is another, as in agents whose table is out of order.</summary>
+    public void Circle(Oid from, Oid to)
+    {
+        lock (_lock)
+        {
+            _circles[from.ToOwned()] = to.ToOwned();
+        }
+    }
 
     public void Remove(Oid oid)
     {
@@ -57,6 +67,11 @@ public sealed class AgentTable
 
     private VarBind Successor(Oid oid, bool stuck)
     {
+        if (_circles.TryGetValue(oid, out Oid again))
+        {
+            return new VarBind(again, _objects[again]);
+        }
+
         int low = 0;
         int high = _objects.Count;
         while (low < high)
