@@ -14,6 +14,7 @@ namespace PoeWatch.Snmp.Tests;
 /// whole receiving side as the receive thread runs it. <c>tests/evidence snmp-mutations</c> runs more of them. Each kind of outcome met is
 /// kept once in Corpus/mutations.txt, which is replayed here; POEWATCH_EVIDENCE_CORPUS names a file for kinds that are new.
 /// </summary>
+[Collection("alone")]
 public sealed class MutationTests
 {
     private const int DefaultMutations = 50_000;
@@ -165,3 +166,7 @@ public sealed class MutationTests
         ];
     }
 }
+
+/// <summary>Tests that look at the whole process's memory: nothing else runs beside them.</summary>
+[CollectionDefinition("alone", DisableParallelization = true)]
+public sealed class Alone;
