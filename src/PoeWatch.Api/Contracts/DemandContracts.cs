@@ -6,10 +6,10 @@ namespace PoeWatch.Api.Contracts;
 
 /// <summary>A load case of the design.</summary>
 /// <param name="Conditions">Such as dark, cold, paging-all; empty for a mild, quiet day.</param>
-/// <param name="AmbientC">Air temperature that it assumes; null where it does not say.</param>
+/// <param name="AmbientCelsius">Air temperature that it assumes; null where it does not say.</param>
 /// <param name="CoincidenceByCondition">Share of the devices, 0 to 1, that a condition strikes at one moment in a group, a switch or the site, where it is not 1.</param>
 public sealed record DesignLoadCaseContract(
-    string Id, string Name, IReadOnlyList<string> Conditions, double? AmbientC, IReadOnlyDictionary<string, double> CoincidenceByCondition)
+    string Id, string Name, IReadOnlyList<string> Conditions, double? AmbientCelsius, IReadOnlyDictionary<string, double> CoincidenceByCondition)
 {
     internal static DesignLoadCaseContract From(LoadCase loadCase) => new(
         loadCase.Id,

@@ -22,6 +22,7 @@ internal static class ParameterWords
         ["from"] = "Begin of the period, included. RFC 3339 with offset or Z.",
         ["to"] = "End of the period, not included. RFC 3339 with offset or Z; a later time than now counts as now.",
         ["step"] = "Length of a step: whole seconds, minutes, hours or days with their unit, such as 30s, 15m, 1h, 1d; a fitting one by default.",
+        ["level"] = "What is listed: switches, poles, runs or devices.",
         ["topic"] = "A condition such as dark, wet or paging-all, or temperature.",
         ["run"] = "Id of the run, such as quay-west:1/7; all runs by default.",
         ["hash"] = "SHA-256 of the design, in hexadecimal digits.",

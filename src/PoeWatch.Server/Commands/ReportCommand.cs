@@ -19,12 +19,13 @@ internal static class ReportCommand
         var format = new Option<string>("--format") { Description = "text, json or page (HTML to print).", DefaultValueFactory = _ => "text" };
         format.AcceptOnlyFromAmong("text", "json", "page");
         var run = new Option<string?>("--run") { Description = "Only this run, such as quay-west:1/7, and its group." };
+        var types = DemandText.TypesOption();
         var output = new Option<string?>("--out") { Description = "File to write; must not exist. Without it the report is printed." };
-        var command = new Command("report", "Report what a design comes to: volts, amperes, watts, losses, limits and margins. Exit code 2 where the design is refused.") { file, format, run, output };
+        var command = new Command("report", "Report what a design comes to: volts, amperes, watts, losses, limits and margins. Exit code 2 where the design is refused.") { file, format, run, types, output };
         command.SetAction(async (parsed, stop) =>
         {
             var path = parsed.GetRequiredValue(file);
-            var result = DesignFile.Load(path).Result;
+            var result = DesignFile.Load(path, new DeviceTypeFolder(parsed.GetValue(types))).Result;
             if (result.Model is not { } design)
             {
                 await Console.Error.WriteAsync(DesignProblemText.Format(path, result));
