@@ -73,7 +73,12 @@ internal sealed class Recording
     public Recording Integer(string column, string index, int value) => Set($"{column}.{index}", Kind.Integer, Text($"{value}"));
 
     /// <summary>As snmpsim reads it: OID, ASN.1 tag (RFC 3416, section 3), value, in the order of OIDs. sysUpTime runs with the agent's clock.</summary>
-    public string AsSnmprec() => "1.3.6.1.2.1.1.3.0|67:numeric|rate=100,initial=1000\n" + Lines((oid, kind, value) => $"{oid}|{Tag(kind)}|{value}");
+    public string AsSnmprec()
+    {
+        const string UpTime = "1.3.6.1.2.1.1.3.0";
+        var lines = _values.Select(v => (v.Key, Line: $"{v.Key}|{Tag(v.Value.Kind)}|{v.Value.Value}\n")).Append((Key: UpTime, Line: UpTime + "|67:numeric|rate=100,initial=1000\n"));
+        return string.Concat(lines.OrderBy(line => line.Key, Comparer<string>.Create(CompareOids)).Select(line => line.Line));
+    }
 
     /// <summary>As the pass_persist program of snmpd reads it: OID, type in the words of snmpd.conf(5), value.</summary>
     public string AsPassValues() => Lines((oid, kind, value) => $"{oid}|{Word(kind)}|{value}");

@@ -39,6 +39,7 @@ internal static class MakerRecordings
         ["energy-object"] = EnergyObject,
         ["entity-watts"] = EntityWatts,
         ["granted-over-lldp"] = GrantedOverLldp,
+        ["neighbour"] = Neighbour,
     };
 
     /// <summary>
@@ -222,4 +223,16 @@ internal static class MakerRecordings
     private static Recording GrantedOverLldp => new Recording().Identity(Maker + "32473.1", "switch of the quay")
         .Port(1, 1, state: 3, classification: 5).Interface(101, "port1").Integer(InterfaceType, "101", 6).Integer(OperStatus, "101", 1)
         .Integer("1.3.111.2.802.3.1.5.1.2.2.1.11", "101", 255);
+
+    /// <summary>
+    /// LLDP-MIB: lldpLocPortIdSubtype interfaceName(5); lldpRemChassisIdSubtype local(7), lldpRemChassisId, lldpRemPortId and lldpRemSysName by time mark, local
+    /// port and remote index. Q-BRIDGE-MIB dot1qPvid by bridge port. IF-MIB ifAlias and ifHighSpeed.
+    /// </summary>
+    private static Recording Neighbour => new Recording().Identity(Maker + "32473.1", "switch of the quay")
+        .Port(1, 1, state: 3, classification: 4).Interface(101, "port1").Integer(InterfaceType, "101", 6).Integer(OperStatus, "101", 1)
+        .Gauge("1.3.6.1.2.1.31.1.1.1.15", "101", 1000).Draw("1.3.6.1.2.1.31.1.1.1.18", "101", "mast north")
+        .Integer(BasePort, "7", 101).Gauge("1.3.6.1.2.1.17.7.1.4.5.1.1", "7", 1)
+        .Integer("1.0.8802.1.1.2.1.3.7.1.2", "12", 5).Draw("1.0.8802.1.1.2.1.3.7.1.3", "12", "port1")
+        .Integer("1.0.8802.1.1.2.1.4.1.1.4", "9000.12.3", 7).Draw("1.0.8802.1.1.2.1.4.1.1.5", "9000.12.3", "mast-unit")
+        .Draw("1.0.8802.1.1.2.1.4.1.1.7", "9000.12.3", "eth0").Draw("1.0.8802.1.1.2.1.4.1.1.9", "9000.12.3", "camera-7");
 }

@@ -23,6 +23,7 @@ public sealed class MakerSwitches : IAsyncLifetime
                 credentials: {{id}}
                 poll-period: 2s
                 groups: [{{string.Join(", ", (id == "pointer-stack" ? new[] { 1, 3 } : [1]).Select(g => $$"""{group: {{g}}, port-count: 24, budget-w: 370}"""))}}]
+                ports: [{{(id == "neighbour" ? "{port: 1/1, vlan: 30}" : "")}}]
             """);
         var design = _folder.Write("design.yaml", $"format: poewatch-design/1\nsite: {{name: Skerry Haven}}\nswitches:\n{string.Join('\n', switches)}\n");
         Settings = _folder.Write(

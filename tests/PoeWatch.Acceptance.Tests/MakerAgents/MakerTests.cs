@@ -75,6 +75,32 @@ public sealed class MakerTests(MakerSwitches switches) : IClassFixture<MakerSwit
         Assert.Equal((draw, ceiling, provenance), (Number(watts.GetProperty("drawAtPseW")), Number(watts.GetProperty("ceilingAtPseW")), watts.GetProperty("provenance").GetString()!));
     }
 
+    [Fact]
+    public async Task What_stands_behind_a_port_is_shown_and_a_VLAN_that_is_not_the_designs_is_a_finding()
+    {
+        JsonElement detail = await AnsweredAsync("neighbour");
+
+        JsonElement seen = (await switches.Service.Rest.GetAsync("/api/v1/ports/neighbour/1/1")).GetProperty("interface");
+        Assert.Equal(("port1", "mast north", 1000, 1), (
+            seen.GetProperty("name").GetString(), seen.GetProperty("alias").GetString(), seen.GetProperty("speedMbps").GetInt32(), seen.GetProperty("vlanNumber").GetInt32()));
+        JsonElement neighbour = Assert.Single(seen.GetProperty("neighbours").EnumerateArray());
+        Assert.Equal(("camera-7", "mast-unit", "eth0"), (
+            neighbour.GetProperty("systemName").GetString(), neighbour.GetProperty("chassis").GetString(), neighbour.GetProperty("port").GetString()));
+
+        JsonElement finding = Assert.Single(detail.GetProperty("switch").GetProperty("agent").GetProperty("findings").EnumerateArray());
+        Assert.Equal(("wrong-vlan", "neighbour:1/1"), (finding.GetProperty("kind").GetString(), finding.GetProperty("portRef").GetString()));
+        Assert.Contains("is in VLAN 1; the design has VLAN 30", finding.GetProperty("text").GetString(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task A_conflict_of_units_is_a_finding_of_the_agent()
+    {
+        JsonElement detail = await AnsweredAsync("milliwatt-total");
+
+        JsonElement finding = Assert.Single(detail.GetProperty("switch").GetProperty("agent").GetProperty("findings").EnumerateArray());
+        Assert.Equal(("unit-conflict", 1), (finding.GetProperty("kind").GetString(), finding.GetProperty("groupNumber").GetInt32()));
+    }
+
     [Theory]
     [InlineData("pointer-stack", "draw sheet   cisco-power-ethernet-ext", @"read +sheet cisco-power-ethernet-ext: measured column", @"Gi1/0/1 \(ifIndex 10101: the agent points from the port")]
     [InlineData("by-ifindex", "draw sheet   huawei-poe", @"units, group 1, sheet huawei-poe: units agree: the ports add up to 69.8 W, the group says 70 W", "in the one series whose interfaces feed")]
