@@ -21,7 +21,7 @@ public sealed class MakerSwitches : IAsyncLifetime
               - id: {{id}}
                 address: 127.0.0.1:{{Agent.PortOf(id)}}
                 credentials: {{id}}
-                poll-period: 2s
+                poll-period: 4s
                 groups: [{{string.Join(", ", (id == "pointer-stack" ? new[] { 1, 3 } : [1]).Select(g => $$"""{group: {{g}}, port-count: 24, budget-w: 370}"""))}}]
                 ports: [{{(id == "neighbour" ? "{port: 1/1, vlan: 30}" : "")}}]
             """);

@@ -63,31 +63,31 @@ public sealed class SnmpsimSwitches : IAsyncLifetime
               - id: stack
                 address: 127.0.0.1:{{Agent.PortOf("stack")}}
                 credentials: stack
-                poll-period: 1s
+                poll-period: 2s
                 draw-column: {oid: {{Recording.MakerDraw}}, unit: deciwatt, index: if-index}
                 groups: [{group: 1, port-count: 24, budget-w: 740}, {group: 3, port-count: 24, budget-w: 370}]
               - id: plain
                 address: 127.0.0.1:{{Agent.PortOf("plain")}}
                 credentials: plain
-                poll-period: 1s
+                poll-period: 2s
                 groups: [{group: 1, port-count: 16, budget-w: 370}]
                 ports: [{port: 1/6, type: 2}]
               - id: texts
                 address: 127.0.0.1:{{Agent.PortOf("texts")}}
                 credentials: texts
-                poll-period: 1s
+                poll-period: 2s
                 draw-column: {oid: {{Recording.MakerDraw}}, unit: watt, index: port}
                 groups: [{group: 1, port-count: 10, budget-w: 123}]
               - id: milliwatts
                 address: 127.0.0.1:{{Agent.PortOf("milliwatts")}}
                 credentials: milliwatts
-                poll-period: 1s
+                poll-period: 2s
                 draw-column: {oid: {{Recording.IeeeDraw}}, unit: milliwatt, index: group-and-port}
                 groups: [{group: 1, port-count: 8, budget-w: 123}]
               - id: locked
                 address: 127.0.0.1:{{Agent.PortOf("locked")}}
                 credentials: mistyped
-                poll-period: 1s
+                poll-period: 2s
                 groups: [{group: 1, port-count: 8, budget-w: 123}]
             """);
         var settings = _folder.Write("settings.json", """
