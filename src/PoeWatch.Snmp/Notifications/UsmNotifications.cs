@@ -96,20 +96,22 @@ internal sealed class UsmNotifications(LocalEngine engine, SenderEngines senderE
             }
         }
 
-        NotificationVerdict verdict = Open(message, session, ours, address, ids);
+        NotificationVerdict verdict = Open(datagram, message, session, address, ids);
 
         // An inform that comes again is answered again, since its answer may have been lost, but it is no news.
         return (sender?.Recent ?? engine.Recent).IsNew(digest) ? verdict : NotificationVerdict.Refused(NotificationRefusal.Repeated, verdict.Reply);
     }
 
-    private NotificationVerdict Open(in UsmMessage message, UsmSession session, bool ours, IPAddress address, IReadOnlyList<string> ids)
+    private NotificationVerdict Open(Span<byte> datagram, in UsmMessage message, UsmSession session, IPAddress address, IReadOnlyList<string> ids)
     {
-        if (!UsmEnvelope.TryOpen(message, session, out byte[] kept, out _) || !ScopeView.TryRead(kept, out ScopeView scope))
+        // Decrypts in place.
+        if (!UsmEnvelope.TryOpen(datagram, message, session, out _) || !ScopeView.TryRead(message.ScopedData, out ScopeView scope))
         {
             NotificationRefusal why = message.Flags.HasFlag(MessageFlags.Encrypted) ? NotificationRefusal.DecryptionError : NotificationRefusal.Malformed;
             return Refused(message, why, UsmCounter.DecryptionErrors);
         }
 
+        bool ours = IsOurs(message);
         if (scope.Pdu.Type != (ours ? PduType.Inform : PduType.Trap))
         {
             return NotificationVerdict.Refused(NotificationRefusal.Unsupported);

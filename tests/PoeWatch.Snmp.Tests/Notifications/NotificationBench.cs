@@ -64,7 +64,7 @@ internal sealed class NotificationBench
             Assert.True(UsmEnvelope.IsAuthentic(reply, message, session));
         }
 
-        Assert.True(UsmEnvelope.TryOpen(message, session, out _, out PduView pdu));
+        Assert.True(UsmEnvelope.TryOpen(reply, message, session, out PduView pdu));
         byte[] list = pdu.VarBindList.ToArray();
         Assert.True(VarBindReader.TryDecode(list, 0, list.Length, out VarBind[] varBinds));
         return (pdu.Type, pdu.RequestId, varBinds);
