@@ -21,7 +21,7 @@ internal sealed class UsmSession
         _engineId = engineId.ToArray();
         _authKey = credentials.Auth == AuthProtocol.None
             ? []
-            : KeyDerivation.Localize(credentials.Auth, userKeys.Get(credentials.Auth, credentials.AuthPassphrase), engineId);
+            : Localized(credentials.Auth, credentials.AuthPassphrase, engineId, userKeys);
         Cipher = new SessionCipher(
             credentials.Privacy, credentials.Privacy == PrivacyProtocol.None ? [] : DeriveCipherKey(credentials, engineId, userKeys));
     }
@@ -47,10 +47,18 @@ internal sealed class UsmSession
 
     private static byte[] DeriveCipherKey(UsmCredentials credentials, ReadOnlySpan<byte> engineId, UserKeyCache userKeys)
     {
-        byte[] localized = KeyDerivation.Localize(
-            credentials.Auth, userKeys.Get(credentials.Auth, credentials.PrivacyPassphrase), engineId);
+        byte[] localized = Localized(credentials.Auth, credentials.PrivacyPassphrase, engineId, userKeys);
         byte[] key = KeyDerivation.ForPrivacy(credentials.Auth, credentials.Privacy, localized, engineId);
         CryptographicOperations.ZeroMemory(localized);
         return key;
+    }
+
+    private static byte[] Localized(
+        AuthProtocol auth, ReadOnlySpan<byte> passphrase, ReadOnlySpan<byte> engineId, UserKeyCache userKeys)
+    {
+        byte[] userKey = userKeys.Get(auth, passphrase);
+        byte[] localized = KeyDerivation.Localize(auth, userKey, engineId);
+        CryptographicOperations.ZeroMemory(userKey);
+        return localized;
     }
 }

@@ -83,6 +83,7 @@ internal sealed class UsmConversation(Dispatcher dispatcher, TimeProvider time)
         SnmpResult asked = await AskUptimeAsync(target, session, cancellationToken).ConfigureAwait(false);
         if (asked.Outcome != SnmpOutcome.Timeout || user.Privacy == PrivacyProtocol.None)
         {
+            session.Wipe();
             return asked;
         }
 
@@ -143,6 +144,14 @@ internal sealed class UsmConversation(Dispatcher dispatcher, TimeProvider time)
         if (_sessions.Count >= MaxSessions && _sessions.Keys.FirstOrDefault() is { } any)
         {
             _sessions.TryRemove(any, out _);
+        }
+
+        // Other credentials: the old ones were rotated out, and nothing needs their keys any more.
+        if (_sessions.TryGetValue(target.Endpoint, out UsmSession? old) && !old.Credentials.Equals(session.Credentials))
+        {
+            old.Wipe();
+            _userKeys.Forget(old.Credentials.Auth, old.Credentials.AuthPassphrase);
+            _userKeys.Forget(old.Credentials.Auth, old.Credentials.PrivacyPassphrase);
         }
 
         _sessions[target.Endpoint] = session;

@@ -216,6 +216,22 @@ public sealed class UsmTests : IAsyncLifetime
     }
 
     [Fact]
+    public async Task Rotated_credentials_are_used_from_the_next_request_on_and_the_old_keys_are_gone()
+    {
+        Assert.True((await AskAsync()).IsAnswered);
+        SnmpTarget before = new(_agent.Endpoint, User);
+        Assert.True(_client.Usm.TryFind(before, User, out PoeWatch.Snmp.Security.UsmSession old));
+        Assert.Contains(old.AuthKey.ToArray(), octet => octet != 0);
+        UsmCredentials rotated = new("poller", AuthProtocol.Sha256, "another auth pass", PrivacyProtocol.Aes128, "another priv pass");
+
+        SnmpResult result = await AskAsync(rotated); // the agent still has the old ones
+
+        Assert.Equal(SnmpOutcome.WrongDigest, result.Outcome);
+        Assert.DoesNotContain(old.AuthKey.ToArray(), octet => octet != 0);
+        Assert.True((await AskAsync()).IsAnswered);
+    }
+
+    [Fact]
     public async Task Walk_works_as_in_v2c()
     {
         Oid column = Oid.Parse("1.3.6.1.2.1.105.1.1.1.6");
