@@ -44,6 +44,18 @@ public sealed class GroupEndpointTests
         Assert.True(Number(group, "extraOnFreePortW") <= Number(group, "extraOnRunsW"));
     }
 
+    // 0.45 A at 54 V a port (IEEE 802.3, from memory): 97.2 W of the 160 W that the supplies give.
+    [Fact]
+    public async Task Cold_start_says_in_how_many_stages_the_group_starts()
+    {
+        await using var api = await ApiHarness.StartAsync(view: View());
+
+        var start = Assert.Single((await api.GetAsync(Group)).GetProperty("coldStarts").EnumerateArray());
+
+        Assert.Equal((97.2, 160.0, 140.0, 1), (Number(start, "inrushW"), Number(start, "suppliesW"), Number(start, "usableW"), (int)Number(start, "stageCount")));
+        Assert.Equal("All ports may start at one moment.", start.GetProperty("startSentence").GetString());
+    }
+
     [Fact]
     public async Task Battery_shows_how_long_it_lasts()
     {

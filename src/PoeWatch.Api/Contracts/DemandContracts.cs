@@ -44,6 +44,7 @@ public sealed record PlaceDemandContract(string Id, CaseDemandContract Worst, IR
 /// <param name="SuppliesW">What the inrush is held against: supplies less the switch's own draw; the usable watts where no supply is designed.</param>
 /// <param name="StageCount">Steps in which the group can start within both; 1 where all may start at once.</param>
 /// <param name="CannotStartPorts">Ports that do not fit at all.</param>
+/// <param name="StartSentence">The stages in words, with their ports.</param>
 public sealed record ColdStartContract(
     string LoadCaseId,
     double BootPeakW,
@@ -54,22 +55,22 @@ public sealed record ColdStartContract(
     double SuppliesW,
     int StageCount,
     IReadOnlyList<int> CannotStartPorts,
+    string StartSentence,
     string Provenance)
 {
     internal static ColdStartContract From(PseGroup group, GroupColdStart start)
     {
-        var usable = GroupLimits.Usable(group);
-        var supplies = group.Supplies.IsDefaultOrEmpty ? usable : SupplyPower.ForPorts(SupplyPower.Together(group.Supplies), group.OwnDraw);
         return new ColdStartContract(
             start.Case.Id,
             start.Demand.WorstBoot.Watts.RoundedW(),
             start.Demand.WorstBoot.After.TotalSeconds,
-            usable.RoundedW(),
+            GroupLimits.Usable(group).RoundedW(),
             start.Demand.WorstInrush.Watts.RoundedW(),
             start.Demand.WorstInrush.StartingCount,
-            supplies.RoundedW(),
+            ColdStart.SuppliesOf(group).RoundedW(),
             start.Stages.Stages.Length,
             [.. start.Stages.CannotStart],
+            start.Stages.Sentence,
             DeviceContract.DesignName);
     }
 }

@@ -92,7 +92,7 @@ public sealed record SuppliesContract(
         ? null
         : new(
             group.Supplies.Length,
-            group.Redundancy == SupplyRedundancy.NPlusOne ? "n-plus-1" : "all-needed",
+            group.Redundancy.Name(),
             group.OwnDraw.RoundedW(),
             SupplyPower.ForPorts(SupplyPower.Together(group.Supplies), group.OwnDraw).RoundedW(),
             left.RoundedW(),
@@ -108,6 +108,7 @@ public sealed record SuppliesContract(
 /// <param name="AfterSupplyLoss">What happens to the ports that are fed now when the largest supply is lost; null where the design names none.</param>
 /// <param name="AfterSupplyLossByDesign">The same in the worst load case that can still come.</param>
 /// <param name="OnBudget">The same for the budget asked about, guard band taken off; null where none was.</param>
+/// <param name="ColdStarts">Everything behind it starts after an outage: in how many stages it can, by the design.</param>
 /// <param name="Conflicts">Ports that the design calls more critical than one that keeps power longer, of those whose priority was read.</param>
 public sealed record GroupDetailContract(
     string PseId,
@@ -121,6 +122,7 @@ public sealed record GroupDetailContract(
     ShedPlanContract? AfterSupplyLoss,
     ShedPlanContract? AfterSupplyLossByDesign,
     ShedPlanContract? OnBudget,
+    IReadOnlyList<ColdStartContract> ColdStarts,
     IReadOnlyList<ShedConflictContract> Conflicts)
 {
     internal static GroupDetailContract From(SiteView view, GroupAssessment group, GroupRoom? room, int? budgetW)
@@ -142,6 +144,7 @@ public sealed record GroupDetailContract(
             Plan(shedding?.UsableAfterLoss, shedding?.AfterLoss),
             Plan(shedding?.UsableAfterLoss, shedding?.AfterLossByDesign),
             Plan(asked, asked is { } usable ? shedding!.On(usable) : null),
+            [.. (group.Account?.ByDesign.ColdStarts ?? []).Select(start => ColdStartContract.From(view.Design.Switches[group.PseId].Groups[group.Group], start))],
             [.. (shedding?.Inversions ?? []).Select(c => new ShedConflictContract(Ref(c.DroppedPort).ToString(), Ref(c.KeptPort).ToString()))]);
     }
 }

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using PoeWatch.Domain.Demands;
 using PoeWatch.Domain.Quantities;
 using PoeWatch.Domain.Readings;
 
@@ -12,7 +13,8 @@ public sealed record WorstDemand(string LoadCaseId, Power Demand, bool IsLimit);
 public sealed record WorstDemands(WorstDemand Now, WorstDemand Today, WorstDemand Season);
 
 /// <summary>
-/// The worst that a design can still ask for, of everything from one port up to the site: worked out from one assessment when asked for. Immutable and thread safe.
+/// The worst that a design can still ask for, of everything from one port up to the site: of the figures of <see cref="DemandPlan"/> those whose load case can come. Worked
+/// out from one assessment when asked for. Immutable and thread safe.
 /// </summary>
 public sealed class DemandOutlook
 {
@@ -22,56 +24,63 @@ public sealed class DemandOutlook
     internal DemandOutlook(DesignAnalysis analysis, LoadCaseOutlook outlook) => (_analysis, _outlook) = (analysis, outlook);
 
     /// <summary>A designed port; null where the design has nothing there.</summary>
-    public WorstDemands? OfPort(PsePortRef port) =>
-        _analysis.Ports.TryGetValue(port, out var design) && design.Feeds is not null ? Of([design]) : null;
+    public WorstDemands? OfPort(PsePortRef port)
+    {
+        if (!_analysis.Ports.TryGetValue(port, out var design) || design.Feeds is not { } fed)
+        {
+            return null;
+        }
 
-    /// <summary>The designed ports of a PSE group together.</summary>
-    public WorstDemands OfGroup(string pseId, int group) => Of(_analysis.PortsOf(pseId, group));
+        return _analysis.Design.CableRunByPort.TryGetValue(port, out var run)
+            ? Worst(_analysis.Demands.CableRuns[run.Id], [run.Id])
+            : Worst(i => new WorstDemand(_analysis.Cases[i].Id, design.Demand([i]) ?? design.Limit, !design.Cases[i].FeedByElement.ContainsKey(fed)));
+    }
+
+    /// <summary>The designed ports of a PSE group together; of another element with an agent all its ports.</summary>
+    public WorstDemands OfGroup(string pseId, int group) =>
+        _analysis.Groups.TryGetValue((pseId, group), out var known) ? Worst(known.Demand.Demand, RunsOf(pseId, group)) : OfPorts(_analysis.PortsOf(pseId, group));
 
     /// <summary>All designed ports of a switch, or of another element with an agent, together.</summary>
-    public WorstDemands OfSwitch(string pseId) => Of(_analysis.PortsOf(pseId));
+    public WorstDemands OfSwitch(string pseId) =>
+        _analysis.Demands.Switches.TryGetValue(pseId, out var known) ? Worst(known, RunsOf(pseId, null)) : OfPorts(_analysis.PortsOf(pseId));
 
     /// <summary>The runs that serve a pole together, whole; null where it has none.</summary>
-    public WorstDemands? OfPole(string poleId) =>
-        _analysis.Design.CableRunsByPole.TryGetValue(poleId, out var runs) ? OfRuns(runs.Select(run => run.Id)) : null;
+    public WorstDemands? OfPole(string poleId)
+    {
+        if (!_analysis.Design.CableRunsByPole.TryGetValue(poleId, out var runs))
+        {
+            return null;
+        }
+
+        ImmutableArray<string> ids = [.. runs.Select(run => run.Id)];
+        return Worst(_analysis.Demands.Together(poleId, ids), ids);
+    }
 
     /// <summary>All runs together, at the ports and injectors that feed them.</summary>
-    public WorstDemands OfSite() => OfRuns(_analysis.CableRuns.Keys);
+    public WorstDemands OfSite() => Worst(_analysis.Demands.Site, _analysis.CableRuns.Keys);
 
-    private WorstDemands OfRuns(IEnumerable<string> runIds)
+    private IEnumerable<string> RunsOf(string pseId, int? group) => DemandPlan.RunsOf(_analysis.Design, pseId, group).Select(run => run.Id);
+
+    private WorstDemands Worst(PlaceDemand place, IEnumerable<string> runIds)
     {
-        var runs = runIds.Select(id => (Cases: _analysis.CableRuns[id], _analysis.Design.CableRuns[id].Source.Limit)).ToList();
-        return Worst(i => runs.Select(run => (run.Cases[i].DrawAtPse, run.Limit)));
+        ImmutableArray<ImmutableArray<RunCase>> runs = [.. runIds.Select(id => _analysis.CableRuns[id])];
+        return Worst(i => new WorstDemand(_analysis.Cases[i].Id, place.ByCase[i].Watts, runs.Any(run => run[i].DrawAtPse is null)));
     }
 
-    private WorstDemands Of(IEnumerable<PortDesign> ports)
+    // Outputs of one pass-through switch, or the one of an injector: they stand on one run, where nothing is lowered.
+    private WorstDemands OfPorts(IEnumerable<PortDesign> ports)
     {
-        var fed = ports.Where(port => port.Feeds is not null).ToList();
-        return Worst(i => fed.Select(port => (port.Demand([i]), port.Limit)));
+        ImmutableArray<PortDesign> fed = [.. ports.Where(port => port.Feeds is not null)];
+        return Worst(i => new WorstDemand(
+            _analysis.Cases[i].Id,
+            fed.Aggregate(Power.Zero, (sum, port) => sum + (port.Demand([i]) ?? port.Limit)),
+            fed.Any(port => port.Demand([i]) is null)));
     }
 
-    private WorstDemands Worst(Func<int, IEnumerable<(Power? Demand, Power Limit)>> parts)
+    private WorstDemands Worst(Func<int, WorstDemand> inCase)
     {
-        var sums = new Dictionary<int, WorstDemand>();
         return new WorstDemands(Among(_outlook.InForce), Among(_outlook.Today), Among(_outlook.Season));
 
-        WorstDemand Among(ImmutableArray<int> cases) => cases.Select(Sum).MaxBy(worst => worst.Demand)!;
-
-        WorstDemand Sum(int i)
-        {
-            if (!sums.TryGetValue(i, out var sum))
-            {
-                var (watts, isLimit) = (Power.Zero, false);
-                foreach (var (demand, limit) in parts(i))
-                {
-                    watts += demand ?? limit;
-                    isLimit |= demand is null;
-                }
-
-                sums[i] = sum = new WorstDemand(_analysis.Cases[i].Id, watts, isLimit);
-            }
-
-            return sum;
-        }
+        WorstDemand Among(ImmutableArray<int> cases) => cases.Select(inCase).MaxBy(worst => worst.Demand)!;
     }
 }

@@ -50,6 +50,7 @@ public sealed class DesignAnalysis
     {
         Design = design;
         Cases = DesignDemands.CasesOf(design);
+        Demands = DemandPlan.Of(design, Mode);
         Calendar = new LoadCaseCalendar(Cases, design.Site, design.Conditions, ConditionReckoner.ColdBelow(design));
         CableRuns = design.CableRuns.Values.ToFrozenDictionary(run => run.Id, run => Solve(design, run, Cases), StringComparer.Ordinal);
         Ports = PortsOf(design, CableRuns).ToFrozenDictionary(p => p.Port);
@@ -65,6 +66,9 @@ public sealed class DesignAnalysis
     public DesignModel Design { get; }
 
     public LoadCaseCalendar Calendar { get; }
+
+    /// <summary>What every level asks for, with who pages and what coincides: the one place where demand is added up.</summary>
+    public DemandPlan Demands { get; }
 
     internal ImmutableArray<LoadCase> Cases { get; }
 

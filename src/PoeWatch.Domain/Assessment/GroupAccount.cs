@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using PoeWatch.Domain.Budgets;
+using PoeWatch.Domain.Demands;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Quantities;
 
@@ -31,7 +32,9 @@ public sealed record GroupAccount(
 /// <param name="Allocated">What it sets aside then in its policy.</param>
 /// <param name="Requested">What all PDs designed behind it ask for by their class, at the PSE; the same in every load case.</param>
 /// <param name="Limits">With their margins in that load case.</param>
-public sealed record GroupByDesign(string WorstLoadCaseId, Power Demand, Power Allocated, Power Requested, GroupMargins Limits);
+/// <param name="ColdStarts">Of the load cases that are cold starts; of the standard one where the design has none.</param>
+public sealed record GroupByDesign(
+    string WorstLoadCaseId, Power Demand, Power Allocated, Power Requested, GroupMargins Limits, ImmutableArray<GroupColdStart> ColdStarts);
 
 /// <summary>One port in the order in which a group drops its ports.</summary>
 /// <param name="Priority">What the PSE goes by: configured where its agent says so, else as designed.</param>

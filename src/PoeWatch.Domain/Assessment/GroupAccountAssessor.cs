@@ -52,10 +52,10 @@ internal static class GroupAccountAssessor
 
     private static GroupByDesign ByDesign(AssessmentScope scope, GroupDesign design, int worst)
     {
-        var allocated = Power.FromWatts(design.Ports.Values.Sum(p => p.ReserveByDesign(design.Group.Allocation, worst).Watts));
+        var allocated = design.AllocatedByDesign(worst);
         var demand = design.DemandByCase[worst];
         return new GroupByDesign(
-            scope.Analysis.Cases[worst].Id, demand, allocated, design.Requested, GroupLimits.Of(design.Pse.Id, design.Group, allocated, demand));
+            scope.Analysis.Cases[worst].Id, demand, allocated, design.Requested, GroupLimits.Of(design.Pse.Id, design.Group, allocated, demand), design.Demand.ColdStarts);
     }
 
     private static GroupShedding Shedding(

@@ -54,9 +54,14 @@ internal static class GroupAssessor
             : ports.Aggregate(new KnownPower(Power.Zero, Provenance.Off), (sum, port) => sum + scope.DrawAtPse(port.Port));
     }
 
-    /// <summary>Of the load cases in force the one that asks most of the whole group. A run that cannot be fed counts with its port's limit.</summary>
+    /// <summary>Of the load cases in force the one that asks most of the whole group. Outputs of a pass-through switch stand on one run: there all is added up.</summary>
     private static Power Demand(AssessmentScope scope, string pseId, int number)
     {
+        if (scope.Analysis.Groups.TryGetValue((pseId, number), out var group))
+        {
+            return scope.InForce.Max(i => group.DemandByCase[i]);
+        }
+
         var fed = scope.Analysis.PortsOf(pseId, number);
         return scope.InForce.Max(i => Power.FromWatts(fed.Sum(p => (p.Demand([i]) ?? p.Limit).Watts)));
     }

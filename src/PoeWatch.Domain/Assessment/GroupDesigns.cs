@@ -1,6 +1,7 @@
 using System.Collections.Frozen;
 using System.Collections.Immutable;
 using PoeWatch.Domain.Budgets;
+using PoeWatch.Domain.Demands;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Design.Validation;
 using PoeWatch.Domain.Poe;
@@ -32,9 +33,17 @@ internal sealed record GroupPort(
 }
 
 /// <summary>A PSE group of a switch with all that only a new design changes.</summary>
-internal sealed record GroupDesign(PseSwitch Pse, PseGroup Group, FrozenDictionary<int, GroupPort> Ports, ImmutableArray<Power> DemandByCase)
+internal sealed record GroupDesign(PseSwitch Pse, PseGroup Group, FrozenDictionary<int, GroupPort> Ports, GroupDemand Demand)
 {
+    /// <summary>Of the whole group, in the order of the load cases.</summary>
+    public ImmutableArray<Power> DemandByCase { get; } = [.. Demand.Demand.ByCase.Select(c => c.Watts)];
+
     public Power Requested { get; } = Power.FromWatts(Ports.Values.Sum(p => p.Requested.Watts));
+
+    /// <summary>What the group sets aside in its policy. By draw that is what the group draws as a whole: not all ports are at their most at one moment.</summary>
+    public Power AllocatedByDesign(int loadCase) => Group.Allocation == AllocationPolicy.ByDraw
+        ? DemandByCase[loadCase]
+        : Power.FromWatts(Ports.Values.Sum(p => p.ReserveByDesign(Group.Allocation, loadCase).Watts));
 
     /// <summary>A port that the design does not list is a plain one.</summary>
     public GroupPort PortAt(PsePortRef port) =>
@@ -45,9 +54,7 @@ internal sealed record GroupDesign(PseSwitch Pse, PseGroup Group, FrozenDictiona
         var fed = analysis.PortsOf(pse.Id, group.Number).ToDictionary(p => p.Port.Port);
         var ports = pse.Ports.Values.Where(p => p.Ref.Group == group.Number)
             .ToFrozenDictionary(p => p.Ref.Port, p => PortOf(analysis, p, fed.GetValueOrDefault(p.Ref.Port)));
-        return new GroupDesign(
-            pse, group, ports,
-            [.. Enumerable.Range(0, analysis.Cases.Length).Select(i => Power.FromWatts(ports.Values.Sum(p => p.IsFeeding ? p.DemandByCase[i].Watts : 0.0)))]);
+        return new GroupDesign(pse, group, ports, analysis.Demands.Group(pse.Id, group.Number));
     }
 
     private static GroupPort PortOf(DesignAnalysis analysis, PsePort port, PortDesign? design)
@@ -57,11 +64,9 @@ internal sealed record GroupDesign(PseSwitch Pse, PseGroup Group, FrozenDictiona
             return new GroupPort(port, port.Criticality, null, Power.Zero, []);
         }
 
-        var needed = run.Devices.Select(d => d.Criticality).Append(port.Criticality).MinBy(PowerSharing.Rank);
         var asked = run.Root.DeviceType?.RequestedClass;
-        PoeClass? granted = asked is { } known ? (PoeClass)Math.Min((int)known, (int)port.GrantableClass) : null;
         return new GroupPort(
-            port, needed, granted, asked is { } requested ? PoeTables.LimitsOf(requested, port.Type).PseMinimumOutput : port.Limit,
+            port, FedPort.MostCritical(port, run), FedPort.Granted(port, run), asked is { } requested ? PoeTables.LimitsOf(requested, port.Type).PseMinimumOutput : port.Limit,
             [.. Enumerable.Range(0, analysis.Cases.Length).Select(i => Power.Min(design.Demand([i]) ?? port.Limit, port.Limit))]);
     }
 }

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Globalization;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.Quantities;
@@ -21,6 +22,30 @@ public sealed record ColdStartPlan(ImmutableArray<ImmutableArray<int>> Stages, I
 {
     /// <summary>True where everything may start at one moment.</summary>
     public bool IsAtOnce => CannotStart.IsEmpty && Stages.Length <= 1;
+
+    /// <summary>The same for people, with the port numbers.</summary>
+    public string Sentence
+    {
+        get
+        {
+            if (IsAtOnce)
+            {
+                return Stages.IsEmpty ? "No port starts." : "All ports may start at one moment.";
+            }
+
+            var stages = string.Join("; then ", Stages.Select(Numbers));
+            var started = Stages.Length switch
+            {
+                0 => "",
+                1 => $" Start {stages}.",
+                var count => string.Create(CultureInfo.InvariantCulture, $" It takes {count} stages: {stages}."),
+            };
+            return $"Not all ports may start at one moment.{started}{(CannotStart.IsEmpty ? "" : $" No room is left for {Numbers(CannotStart)}.")}";
+        }
+    }
+
+    private static string Numbers(ImmutableArray<int> ports) =>
+        $"{(ports.Length == 1 ? "port" : "ports")} {string.Join(", ", ports.Select(port => port.ToString(CultureInfo.InvariantCulture)))}";
 }
 
 /// <summary>
@@ -36,8 +61,7 @@ public static class ColdStart
     {
         ArgumentNullException.ThrowIfNull(group);
         ArgumentNullException.ThrowIfNull(demands);
-        var budget = GroupLimits.Usable(group);
-        var supplies = group.Supplies.IsDefaultOrEmpty ? budget : SupplyPower.ForPorts(SupplyPower.Together(group.Supplies), group.OwnDraw);
+        var (budget, supplies) = (GroupLimits.Usable(group), SuppliesOf(group));
         var waiting = demands.OrderBy(d => PowerSharing.Rank(d.Criticality)).ThenBy(d => d.Port).ToList();
         var worst = InrushOf(waiting, volts);
         var stages = ImmutableArray.CreateBuilder<ImmutableArray<int>>();
@@ -56,6 +80,13 @@ public static class ColdStart
         }
 
         return new ColdStartPlan(stages.ToImmutable(), [.. waiting.Select(d => d.Port)], worst);
+    }
+
+    /// <summary>What inrush is held against: the supplies together less the switch's own draw; where the design names none, what may be drawn of the budget.</summary>
+    public static Power SuppliesOf(PseGroup group)
+    {
+        ArgumentNullException.ThrowIfNull(group);
+        return group.Supplies.IsDefaultOrEmpty ? GroupLimits.Usable(group) : SupplyPower.ForPorts(SupplyPower.Together(group.Supplies), group.OwnDraw);
     }
 
     /// <summary>A port that does not fit is passed over: a smaller one may.</summary>

@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using PoeWatch.Domain.Budgets;
 using PoeWatch.Domain.Design;
+using PoeWatch.Domain.PowerFlow;
 using PoeWatch.Domain.Quantities;
 
 namespace PoeWatch.Domain.Demands;
@@ -18,7 +19,8 @@ public static class ColdStartOfGroup
     /// <param name="runs">Runs that the group's ports feed.</param>
     /// <param name="loadCase">A case with the condition of a cold start: its other conditions hold while everything starts.</param>
     public static GroupColdStart Of(
-        PseSwitch pse, PseGroup group, IEnumerable<CableRun> runs, LoadCase loadCase, IReadOnlyCollection<PortSchedule> schedules)
+        PseSwitch pse, PseGroup group, IEnumerable<CableRun> runs, LoadCase loadCase, IReadOnlyCollection<PortSchedule> schedules,
+        OperatingMode mode = OperatingMode.Expected)
     {
         ArgumentNullException.ThrowIfNull(pse);
         ArgumentNullException.ThrowIfNull(group);
@@ -26,7 +28,7 @@ public static class ColdStartOfGroup
         var after = loadCase with { Conditions = loadCase.Conditions.Remove(LoadCondition.ColdStart) };
         ImmutableArray<StartingPort> ports =
         [
-            .. runs.Where(run => !CaseDemands.IsOff(run, loadCase, schedules)).Select(run => Port(pse, run, loadCase, after, schedules)),
+            .. runs.Where(run => !CaseDemands.IsOff(run, loadCase, schedules)).Select(run => Port(pse, run, loadCase, after, new RunDemandSolver(run, schedules, mode))),
         ];
         var volts = ports.IsEmpty ? Voltage.FromVolts(NominalVolts) : ports.Select(port => port.Source).Max();
         return new GroupColdStart(
@@ -48,11 +50,10 @@ public static class ColdStartOfGroup
         return loadCase.Conditions.Contains(LoadCondition.ColdStart);
     }
 
-    private static StartingPort Port(PseSwitch pse, CableRun run, LoadCase loadCase, LoadCase after, IReadOnlyCollection<PortSchedule> schedules)
+    private static StartingPort Port(PseSwitch pse, CableRun run, LoadCase loadCase, LoadCase after, RunDemandSolver solver)
     {
         var port = pse.Ports[run.Source.Port!.Value];
-        var solver = new RunDemandSolver(run, schedules);
-        var assigned = run.Root.DeviceType is { } type && type.RequestedClass < port.GrantableClass ? type.RequestedClass : port.GrantableClass;
+        var assigned = FedPort.Granted(port, run) ?? port.GrantableClass;
         var lasts = run.Root.SelfAndBelow().Select(place => place.DeviceType?.Physical?.BootLasts ?? TimeSpan.Zero).Max();
         return new StartingPort(
             port.Ref.Port, port.Criticality, assigned, run.Source.NominalVoltage,

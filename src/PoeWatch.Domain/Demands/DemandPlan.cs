@@ -27,21 +27,26 @@ public sealed record GroupDemand(string PseId, int Group, PlaceDemand Demand, Im
 public sealed class DemandPlan
 {
     private readonly FrozenDictionary<string, ImmutableArray<RunDemand>> _shared;
+    private readonly FrozenDictionary<string, ImmutableArray<RunDemand>> _whole;
+    private readonly FrozenDictionary<(string PseId, int Group), GroupDemand> _groups;
 
-    private DemandPlan(DesignModel design)
+    private DemandPlan(DesignModel design, OperatingMode mode)
     {
         var cases = DesignDemands.CasesOf(design);
         Cases = cases;
-        var solvers = design.CableRuns.Values.ToDictionary(run => run.Id, run => new RunDemandSolver(run, design.Schedules), StringComparer.Ordinal);
+        var solvers = design.CableRuns.Values.ToDictionary(run => run.Id, run => new RunDemandSolver(run, design.Schedules, mode), StringComparer.Ordinal);
         _shared = solvers.ToFrozenDictionary(s => s.Key, s => cases.Select(s.Value.Coincident).ToImmutableArray(), StringComparer.Ordinal);
+        _whole = solvers.ToFrozenDictionary(s => s.Key, s => cases.Select(s.Value.Simultaneous).ToImmutableArray(), StringComparer.Ordinal);
         Devices = ById(design.Devices.Values.Select(device => new PlaceDemand(
             device.Id,
             [.. cases.Select(c => new CaseWatts(c, DesignDemands.Of(design.DeviceTypes[device.TypeId], c), PagingChoice.Nobody))])));
-        CableRuns = ById(solvers.Select(s => Place(s.Key, cases, i => [s.Value.Simultaneous(cases[i])])));
+        CableRuns = ById(_whole.Select(run => Place(run.Key, cases, i => [run.Value[i]])));
         Poles = ById(PoleDemands.Of(design, cases));
-        Groups = [.. design.Switches.Values.OrderBy(pse => pse.Id, StringComparer.Ordinal).SelectMany(pse => pse.Groups.Values.Select(g => Group(design, pse, g)))];
-        Switches = ById(design.Switches.Keys.Select(id => Level(id, RunsOf(design, id, null))));
-        Site = Level(design.Site.Name, design.CableRuns.Values);
+        Groups = [.. design.Switches.Values.OrderBy(pse => pse.Id, StringComparer.Ordinal).SelectMany(pse => pse.Groups.Values.Select(g => Group(design, pse, g, mode)))];
+        _groups = Groups.ToFrozenDictionary(group => (group.PseId, group.Group));
+        Switches = ById(design.Switches.Keys.Select(id => Staggered(Level(id, RunsOf(design, id, null)), Groups.Where(g => g.PseId == id))));
+        Site = OfSite(design);
+        SiteAtDevices = AtDevices(design);
     }
 
     public ImmutableArray<LoadCase> Cases { get; }
@@ -58,10 +63,24 @@ public sealed class DemandPlan
 
     public PlaceDemand Site { get; }
 
-    public static DemandPlan Of(DesignModel design)
+    /// <summary>What all devices take at their inputs while the site is at its demand: the same share struck, the same speakers paging.</summary>
+    public PlaceDemand SiteAtDevices { get; }
+
+    /// <param name="mode">Expected by default: that every cable is at the standard's worst at once would be reckoned for nothing.</param>
+    public static DemandPlan Of(DesignModel design, OperatingMode mode = OperatingMode.Expected)
     {
         ArgumentNullException.ThrowIfNull(design);
-        return new DemandPlan(design);
+        return new DemandPlan(design, mode);
+    }
+
+    /// <summary>A PSE group of a switch of the design.</summary>
+    public GroupDemand Group(string pseId, int group) => _groups[(pseId, group)];
+
+    /// <summary>Some runs together at their sources, all that can be true at once; of paging to one or one group the worst for them together.</summary>
+    public PlaceDemand Together(string id, IEnumerable<string> runIds)
+    {
+        ImmutableArray<ImmutableArray<RunDemand>> whole = [.. runIds.Select(run => _whole[run])];
+        return Place(id, Cases, i => whole.Select(demands => demands[i]));
     }
 
     /// <summary>Runs that the ports of a switch, or of one of its groups, feed themselves.</summary>
@@ -71,13 +90,51 @@ public sealed class DemandPlan
         return design.CableRuns.Values.Where(run => run.Source is { InjectorId: null, Port: { } port } && port.PseId == pseId && (group is null || port.Group == group));
     }
 
-    private GroupDemand Group(DesignModel design, PseSwitch pse, PseGroup group)
+    private GroupDemand Group(DesignModel design, PseSwitch pse, PseGroup group, OperatingMode mode)
     {
         ImmutableArray<CableRun> runs = [.. RunsOf(design, pse.Id, group.Number)];
-        return new GroupDemand(
-            pse.Id, group.Number, Level(FormattableString.Invariant($"{pse.Id}:{group.Number}"), runs),
-            [.. ColdStartOfGroup.CasesOf(Cases).Select(c => ColdStartOfGroup.Of(pse, group, runs, c, design.Schedules))]);
+        ImmutableArray<GroupColdStart> starts = [.. ColdStartOfGroup.CasesOf(Cases).Select(c => ColdStartOfGroup.Of(pse, group, runs, c, design.Schedules, mode))];
+        var level = Level(FormattableString.Invariant($"{pse.Id}:{group.Number}"), runs);
+        return new GroupDemand(pse.Id, group.Number, Starting(level, loadCase => starts.First(s => s.Case.Id == loadCase.Id).Demand.WorstBoot.Watts), starts);
     }
+
+    private PlaceDemand OfSite(DesignModel design)
+    {
+        ImmutableArray<CableRun> besides = [.. design.CableRuns.Values.Where(run => run.Source.InjectorId is not null || run.Source.Port is null)];
+        return Staggered(Level(design.Site.Name, design.CableRuns.Values), Groups, Level("", besides));
+    }
+
+    /// <summary>In a cold start a level never needs more than its groups as they start, and what hangs besides them.</summary>
+    private PlaceDemand Staggered(PlaceDemand level, IEnumerable<GroupDemand> groups, PlaceDemand? besides = null)
+    {
+        var within = groups.ToList();
+        return Starting(level, loadCase => within.Select(g => In(g.Demand, loadCase)).Aggregate(besides is null ? Power.Zero : In(besides, loadCase), static (sum, next) => sum + next));
+    }
+
+    private static Power In(PlaceDemand place, LoadCase loadCase) => place.ByCase.First(c => c.Case.Id == loadCase.Id).Watts;
+
+    private static PlaceDemand Starting(PlaceDemand level, Func<LoadCase, Power> atStart) => level with
+    {
+        ByCase =
+        [
+            .. level.ByCase.Select(c => ColdStartOfGroup.IsColdStart(c.Case) ? c with { Watts = Power.Min(c.Watts, atStart(c.Case)) } : c),
+        ],
+    };
+
+    private PlaceDemand AtDevices(DesignModel design) => new(
+        Site.Id,
+        [
+            .. Site.ByCase.Select(site => site with
+            {
+                Watts = Power.FromWatts(design.CableRuns.Values
+                    .Where(run => !CaseDemands.IsOff(run, site.Case, design.Schedules))
+                    .Sum(run => CaseDemands.Of(run, site.Case, design.Schedules, PagingAtSite(site), Strikes.AsSharesSay).AtDevices.Values.Sum(w => w.Watts))),
+            }),
+        ]);
+
+    // Paging to all leaves no choice to name.
+    private static PagingChoice PagingAtSite(CaseWatts site) =>
+        PagingChoice.ConditionOf(site.Case) == LoadCondition.PagingAll ? PagingChoice.Everybody : site.Paging;
 
     private PlaceDemand Level(string id, IEnumerable<CableRun> runs)
     {

@@ -33,6 +33,19 @@ public enum SupplyRedundancy
     NPlusOne = 2,
 }
 
+/// <summary>How the redundancy of supplies is written, everywhere.</summary>
+public static class SupplyRedundancyNames
+{
+    /// <summary><c>all-needed</c> or <c>n-plus-1</c>.</summary>
+    /// <exception cref="ArgumentOutOfRangeException">Unknown is not written.</exception>
+    public static string Name(this SupplyRedundancy redundancy) => redundancy switch
+    {
+        SupplyRedundancy.AllNeeded => "all-needed",
+        SupplyRedundancy.NPlusOne => "n-plus-1",
+        _ => throw new ArgumentOutOfRangeException(nameof(redundancy), redundancy, "Say all-needed or n-plus-1."),
+    };
+}
+
 /// <summary>A power supply behind a PSE group; N+1 groups live on with one of them lost.</summary>
 /// <param name="Rating">At its output. What the switch needs itself comes out of it (<see cref="PseGroup.OwnDraw"/>).</param>
 public sealed record Supply(string Id, Power Rating);

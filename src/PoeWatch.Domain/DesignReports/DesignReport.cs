@@ -22,6 +22,7 @@ public sealed record DesignReport(
     ImmutableArray<ReportWarning> Warnings,
     ImmutableArray<ReportSwitch> Switches,
     ImmutableArray<ReportUps> UpsUnits,
+    ImmutableArray<ReportPole> Poles,
     ImmutableArray<ReportCableRun> CableRuns,
     ImmutableArray<ReportAssumption> Assumptions,
     ImmutableArray<string> Cautions)
@@ -45,13 +46,13 @@ public sealed record SiteTotals(
     int BrokenCount,
     int NotGuaranteedCount);
 
-/// <summary>The site in one load case; all runs added up, injectors' too.</summary>
-/// <param name="DemandAtPdW">Designed demand of all devices, at their inputs.</param>
+/// <summary>The site in one load case; all runs, injectors' too, with who pages and what coincides.</summary>
+/// <param name="DemandAtPdW">Designed demand of all devices at that moment, at their inputs.</param>
 /// <param name="ExpectedDemandAtPseW">At all PSEs, to be expected; a run that cannot be fed counts with its source's limit.</param>
 /// <param name="GuaranteedDemandAtPseW">The same by the figures that the standard guarantees.</param>
-/// <param name="ExpectedCableLossW">Heat in all cables, of the runs that can be fed.</param>
+/// <param name="ExpectedOnTheWayW">What of that no device gets: heat in cables, own draw and conversion of what stands between. Null where a run cannot be fed.</param>
 public sealed record SiteCase(
-    string LoadCaseId, string Name, string When, double DemandAtPdW, double ExpectedDemandAtPseW, double GuaranteedDemandAtPseW, double ExpectedCableLossW);
+    string LoadCaseId, string Name, string When, double DemandAtPdW, double ExpectedDemandAtPseW, double GuaranteedDemandAtPseW, double? ExpectedOnTheWayW);
 
 /// <summary>Something that people should know of the design.</summary>
 /// <param name="Origin">"design-check": found when the design was checked; "report": found by the report.</param>

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using PoeWatch.Domain.Demands;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.PowerFlow;
 
@@ -30,7 +31,8 @@ public static class DesignReportBuilder
         }
 
         var all = runs.MoveToImmutable();
-        var switches = GroupSheet.SwitchesOf(design, all, cases);
+        var demands = DemandPlan.Of(design);
+        var switches = GroupSheet.SwitchesOf(design, all, demands);
         return new DesignReport(
             DesignReport.FormatName,
             design.Site.Name,
@@ -39,10 +41,11 @@ public static class DesignReportBuilder
             madeAt,
             softwareVersion,
             onlyCableRunId,
-            SiteSheet.TotalsOf(design, all, cases),
+            SiteSheet.TotalsOf(design, all, demands),
             ReportWarnings.Of(design, all, switches, madeAt),
             onlyCableRunId is null ? switches : GroupSheet.Feeding(switches, onlyCableRunId),
             UpsSheet.Of(design, switches, cases),
+            SiteSheet.PolesOf(design, demands, onlyCableRunId),
             onlyCableRunId is null ? all : [.. all.Where(run => run.CableRunId == onlyCableRunId)],
             ReportAssumptions.Of(design, cases),
             ReportCautions.All);

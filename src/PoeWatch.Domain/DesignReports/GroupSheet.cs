@@ -1,7 +1,7 @@
 using System.Collections.Immutable;
 using PoeWatch.Domain.Budgets;
+using PoeWatch.Domain.Demands;
 using PoeWatch.Domain.Design;
-using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.Quantities;
 using PoeWatch.Domain.Readings;
 
@@ -12,7 +12,7 @@ internal static class GroupSheet
 {
     private static readonly ImmutableArray<AllocationPolicy> s_policies = [AllocationPolicy.ByClass, AllocationPolicy.ByDraw, AllocationPolicy.ByLimit];
 
-    internal static ImmutableArray<ReportSwitch> SwitchesOf(DesignModel design, ImmutableArray<ReportCableRun> runs, ImmutableArray<LoadCase> cases)
+    internal static ImmutableArray<ReportSwitch> SwitchesOf(DesignModel design, ImmutableArray<ReportCableRun> runs, DemandPlan demands)
     {
         var sheets = runs.ToDictionary(run => run.CableRunId, StringComparer.Ordinal);
         FedRun? Behind(PsePortRef port) =>
@@ -23,8 +23,10 @@ internal static class GroupSheet
                 pse.Id,
                 pse.Name,
                 ReportNames.OfPole(design, pse.PoleId),
+                SiteSheet.CasesOf(demands.Switches[pse.Id]),
+                demands.Switches[pse.Id].Worst.Case.Id,
                 [.. pse.Groups.Values.Select(group => Of(
-                    pse.Id, group, cases, [.. pse.Ports.Values.Where(port => port.Ref.Group == group.Number).Select(port => new PortSheet(port, Behind(port.Ref)))]))])),
+                    design, group, demands.Group(pse.Id, group.Number), [.. pse.Ports.Values.Where(port => port.Ref.Group == group.Number).Select(port => new PortSheet(port, Behind(port.Ref), demands))]))])),
         ];
     }
 
@@ -36,21 +38,22 @@ internal static class GroupSheet
             .Where(pse => !pse.Groups.IsEmpty),
     ];
 
-    private static ReportGroup Of(string pseId, PseGroup set, ImmutableArray<LoadCase> cases, ImmutableArray<PortSheet> ports)
+    private static ReportGroup Of(DesignModel design, PseGroup set, GroupDemand demand, ImmutableArray<PortSheet> ports)
     {
+        var pseId = demand.PseId;
         ImmutableArray<PortSheet> fed = [.. ports.Where(port => port.Behind is not null)];
         var usable = GroupLimits.Usable(set);
         ImmutableArray<GroupCase> sums =
         [
-            .. from pair in cases.Select((loadCase, at) => (loadCase, at))
-               let demand = fed.Sum(port => port.DemandWatts(pair.at))
-               select new GroupCase(pair.loadCase.Id, pair.loadCase.Name, demand, usable.Watts - demand),
+            .. demand.Demand.ByCase.Select(c => new GroupCase(c.Case.Id, c.Case.Name, c.Watts.Watts, (usable - c.Watts).Watts)),
         ];
-        var worstAt = sums.IndexOf(sums.MaxBy(sum => sum.DemandAtPseW)!);
-        var worst = sums[worstAt];
+        var worst = demand.Demand.Worst;
+        var worstAt = demand.Demand.ByCase.IndexOf(worst);
         var supplies = set.Supplies.IsDefault ? [] : set.Supplies;
-        var reserved = fed.Aggregate(Power.Zero, (sum, port) => sum + port.Reserve(set.Allocation, worstAt));
-        var margins = GroupLimits.Of(pseId, set, reserved, Power.FromWatts(worst.DemandAtPseW));
+        // By draw the group sets aside what it draws as a whole: not all ports are at their most at one moment.
+        Power Reserved(AllocationPolicy policy) =>
+            policy == AllocationPolicy.ByDraw ? worst.Watts : fed.Aggregate(Power.Zero, (sum, port) => sum + port.Reserve(policy, worstAt));
+        var margins = GroupLimits.Of(pseId, set, Reserved(set.Allocation), worst.Watts);
         return new ReportGroup(
             ReportNames.Group(pseId, set.Number),
             set.Number,
@@ -59,19 +62,21 @@ internal static class GroupSheet
             usable.Watts,
             ReportNames.Kebab(set.Allocation.ToString()),
             sums,
-            worst.LoadCaseId,
+            worst.Case.Id,
             [
                 .. from policy in s_policies
-                   let reserve = fed.Sum(port => port.Reserve(policy, worstAt).Watts)
+                   let reserve = Reserved(policy).Watts
                    select new GroupReserve(ReportNames.Kebab(policy.ToString()), policy == set.Allocation, reserve, usable.Watts - reserve),
             ],
             [.. supplies.Select(supply => new ReportSupply(supply.Id, supply.Rating.Watts))],
-            ReportNames.Kebab(set.Redundancy.ToString()),
+            set.Redundancy.Name(),
             set.OwnDraw.Watts,
             supplies.IsEmpty ? null : SupplyPower.ForPorts(SupplyPower.Together(supplies), set.OwnDraw).Watts,
             supplies.IsEmpty ? null : SupplyPower.ForPorts(SupplyPower.AfterLossOf(1, supplies), set.OwnDraw).Watts,
             [.. margins.InOrder.Select(limit => ReportLimits.Of(limit == margins.AfterLoss && set.Redundancy != SupplyRedundancy.NPlusOne ? limit with { IsAdvice = true } : limit))],
             ShedOf(set, supplies, fed, worstAt),
+            [.. demand.ColdStarts.Select(start => ColdStartOf(design, set, start))],
+            ConflictsOf(fed),
             [.. ports.Select(port => port.Row(set.Allocation, worstAt))]);
     }
 
@@ -89,20 +94,40 @@ internal static class GroupSheet
         return [.. plan.Dropped.Select(request => names[request.Port])];
     }
 
+    private static ReportColdStart ColdStartOf(DesignModel design, PseGroup set, GroupColdStart start) => new(
+        start.Case.Id,
+        start.Case.Name,
+        design.LoadCases.Any(loadCase => loadCase.Id == start.Case.Id),
+        start.Demand.WorstBoot.Watts.Watts,
+        start.Demand.WorstInrush.Watts.Watts,
+        ColdStart.SuppliesOf(set).Watts,
+        start.Stages.Stages.Length,
+        start.Stages.CannotStart,
+        start.Stages.Sentence);
+
+    /// <summary>By the priorities of the design itself: what a device needs may stand above the priority of the port that feeds it.</summary>
+    private static ImmutableArray<PriorityConflict> ConflictsOf(ImmutableArray<PortSheet> fed)
+    {
+        var ports = fed.ToDictionary(port => port.Port.Ref.Port);
+        return
+        [
+            .. LoadShedding.Inversions(
+                    fed.Select(port => new PowerRequest(port.Port.Ref.Port, port.Port.Criticality, Power.Zero)),
+                    ports.ToDictionary(port => port.Key, port => port.Value.MostCritical))
+                .Select(c => new PriorityConflict(ports[c.DroppedPort].Port.Ref.ToString(), ports[c.KeptPort].Port.Ref.ToString())),
+        ];
+    }
+
     private sealed record FedRun(CableRun CableRun, ReportCableRun Sheet);
 
     /// <summary>A port with the run behind it, if any.</summary>
-    private sealed record PortSheet(PsePort Port, FedRun? Behind)
+    private sealed record PortSheet(PsePort Port, FedRun? Behind, DemandPlan Demands)
     {
-        public double DemandWatts(int loadCase) => SiteSheet.AtPse(Behind!.Sheet, Behind.Sheet.LoadCases[loadCase].Expected);
+        public Criticality MostCritical => Behind is null ? Port.Criticality : FedPort.MostCritical(Port, Behind.CableRun);
 
         /// <summary>What a policy sets aside for a port that feeds something, with the designed demand in a load case as what flows.</summary>
-        public Power Reserve(AllocationPolicy policy, int loadCase)
-        {
-            var requested = Behind!.CableRun.Root.DeviceType?.RequestedClass;
-            PoeClass? assigned = requested is { } asked && asked > Port.GrantableClass ? Port.GrantableClass : requested;
-            return PortReserve.Of(policy, assigned, Port.Type, Port.Limit, Power.FromWatts(DemandWatts(loadCase)));
-        }
+        public Power Reserve(AllocationPolicy policy, int loadCase) => PortReserve.Of(
+            policy, FedPort.Granted(Port, Behind!.CableRun), Port.Type, Port.Limit, Demands.CableRuns[Behind.CableRun.Id].ByCase[loadCase].Watts);
 
         public ReportPort Row(AllocationPolicy policy, int loadCase) => new(
             Port.Ref.ToString(),
@@ -110,6 +135,7 @@ internal static class GroupSheet
             ReportNames.Of(Port.Type),
             ReportNames.Of(Port.GrantableClass),
             ReportNames.Kebab(Port.Criticality.ToString()),
+            ReportNames.Kebab(MostCritical.ToString()),
             Behind?.Sheet.Places[0].ElementId,
             Behind?.Sheet.LoadCases.Max(c => c.Expected.DemandAtPseW),
             Behind is null ? null : Reserve(policy, loadCase).Watts,

@@ -1,4 +1,6 @@
+using System.Collections.Immutable;
 using System.Globalization;
+using PoeWatch.Domain.Design;
 
 namespace PoeWatch.Domain.DesignReports;
 
@@ -62,11 +64,23 @@ internal static class ReportWords
 
     internal static string Supplies(ReportGroup group) => group.Supplies.IsEmpty
         ? "Supplies: not named in the design."
-        : $"Supplies: {string.Join(", ", group.Supplies.Select(s => $"{s.SupplyId} {Plain(s.RatingW)} W"))}; own draw {Watts(group.OwnDrawW)} W; left for the ports {Watts(group.SuppliesW)} W, with the largest lost {Watts(group.SuppliesAfterLossW)} W; designed {(group.Redundancy == "n-plus-one" ? "to survive that (N+1)" : "with all of them needed")}.{Shed(group)}";
+        : $"Supplies: {string.Join(", ", group.Supplies.Select(s => $"{s.SupplyId} {Plain(s.RatingW)} W"))}; own draw {Watts(group.OwnDrawW)} W; left for the ports {Watts(group.SuppliesW)} W, with the largest lost {Watts(group.SuppliesAfterLossW)} W; designed {(group.Redundancy == SupplyRedundancy.NPlusOne.Name() ? "to survive that (N+1)" : "with all of them needed")}.{Shed(group)}";
 
     private static string Shed(ReportGroup group) => group.Supplies.Length < 2 ? ""
         : group.ShedPorts.IsEmpty ? " No port goes dark with the largest lost."
         : $" With the largest lost these go dark, in this order: {string.Join(", ", group.ShedPorts)}.";
+
+    internal static string Starts(ReportGroup group, ReportColdStart start) =>
+        $"After an outage ({start.Name}{(start.IsDesigned ? "" : ", not a load case of this design")}): {Watts(start.BootPeakW)} W while devices boot, {Watts(group.UsableW)} W usable; {Watts(start.InrushW)} W for a moment while inputs fill, {Watts(start.SuppliesW)} W there. {start.Sentence}";
+
+    internal static string Conflict(PriorityConflict conflict) =>
+        $"When power gets short {conflict.Port} goes dark before {conflict.KeptLongerPort}, although a more critical device hangs behind it.";
+
+    internal static string Worst(ImmutableArray<PlaceCase> cases, string worstId)
+    {
+        var worst = cases.First(c => c.LoadCaseId == worstId);
+        return $"{worst.Name}{(worst.WhoPages is { } pages ? $" ({pages} pages)" : "")}";
+    }
 
     internal static string Lasts(ReportUps ups) =>
         $"{Plain(ups.UsableWh)} Wh when new, feeds {string.Join(", ", ups.SwitchIds)}; gives {Watts(ups.LoadW)} W in the worst load case ({ups.WorstLoadCaseName}) and lasts {Minutes(ups.RuntimeSeconds)}, {(ups.WantedSeconds is null ? "no time is wanted" : $"{Minutes(ups.WantedSeconds)} wanted")}.";

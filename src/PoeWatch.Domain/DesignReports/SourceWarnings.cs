@@ -20,6 +20,7 @@ internal static class SourceWarnings
             "An unmanaged injector feeds the run: nobody measures its watts, and the switch port before it rightly shows no device.",
             "Hold the run to the design by inspection, or use a managed injector."),
         .. switches.SelectMany(pse => pse.Groups).SelectMany(group => Redundancy(group, known)),
+        .. switches.SelectMany(pse => pse.Groups).SelectMany(Priorities),
         .. switches.SelectMany(pse => pse.Groups).SelectMany(group => group.Ports).Where(port => port.UpgradeLimitW is not null).SelectMany(port => Upgrade(port, day)),
     ];
 
@@ -63,6 +64,11 @@ internal static class SourceWarnings
                 string.Create(CultureInfo.InvariantCulture, $"With the largest supply lost {group.SuppliesAfterLossW:0.##} W are left for a designed demand of {worst:0.##} W: ports would be shed."),
                 "Add a supply, or move runs to another group.");
     }
+
+    private static IEnumerable<ReportWarning> Priorities(ReportGroup group) => Where(
+        "priority-below-need", group.PriorityConflicts.Select(c => c.Port),
+        "When power gets short these ports go dark before ports of the same group that the design calls less critical.",
+        "Give a port the criticality of the most critical device behind it, in the design and in the switch.");
 
     private static IEnumerable<ReportWarning> Upgrade(ReportPort port, DateOnly day) => Where(
         "upgrade-due",

@@ -1,8 +1,8 @@
 using System.Collections.Frozen;
 using System.Collections.Immutable;
 using PoeWatch.Domain.Budgets;
+using PoeWatch.Domain.Demands;
 using PoeWatch.Domain.Design;
-using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.PowerFlow;
 using PoeWatch.Domain.Quantities;
 
@@ -13,8 +13,8 @@ namespace PoeWatch.Domain.Placement;
 /// every load case. Immutable and thread safe.
 /// </summary>
 /// <remarks>
-/// All ports together count with what is to be expected (designed or measured resistance, nominal volts): that every cable of a group is at the standard's worst
-/// at once would leave budgets unused for nothing. N+1 counts only where the design says that the group is N+1.
+/// All ports together count as <see cref="DemandPlan"/> adds them up, with what is to be expected (designed or measured resistance, nominal volts): that every cable of
+/// a group is at the standard's worst at once would leave budgets unused for nothing. N+1 counts only where the design says that the group is N+1.
 /// </remarks>
 public sealed class GroupRooms
 {
@@ -25,16 +25,19 @@ public sealed class GroupRooms
         (_slack, _cases) = (slack, cases);
 
     /// <param name="excessByRun">What runs draw above their design, at the PSE, by run id; 0 or more.</param>
-    public static GroupRooms Of(DesignModel design, IReadOnlyDictionary<string, Power>? excessByRun = null)
+    /// <param name="demands">Of the same design; worked out here where not given.</param>
+    public static GroupRooms Of(DesignModel design, IReadOnlyDictionary<string, Power>? excessByRun = null, DemandPlan? demands = null)
     {
         ArgumentNullException.ThrowIfNull(design);
-        var cases = DesignDemands.CasesOf(design);
+        var plan = demands ?? DemandPlan.Of(design);
+        var cases = plan.Cases;
         var runs = design.CableRuns.Values.Where(run => run.Source is { InjectorId: null, Port: not null })
             .ToLookup(run => (run.Source.Port!.Value.PseId, run.Source.Port.Value.Group));
         return new GroupRooms(
             design.Switches.Values.SelectMany(pse => pse.Groups.Values, (pse, group) => (pse, group)).ToFrozenDictionary(
                 at => (at.pse.Id, at.group.Number),
-                at => cases.Select(loadCase => SlackOf(design, at.pse, at.group, [.. runs[(at.pse.Id, at.group.Number)]], loadCase, excessByRun)).ToImmutableArray()),
+                at => Enumerable.Range(0, cases.Length)
+                    .Select(i => SlackOf(plan, at.pse, at.group, [.. runs[(at.pse.Id, at.group.Number)]], i, excessByRun)).ToImmutableArray()),
             cases.Select((loadCase, i) => (loadCase.Id, i)).ToFrozenDictionary(p => p.Id, p => p.i, StringComparer.Ordinal));
     }
 
@@ -58,33 +61,23 @@ public sealed class GroupRooms
             : null;
 
     private static Slack SlackOf(
-        DesignModel design, PseSwitch pse, PseGroup group, ImmutableArray<CableRun> runs, LoadCase loadCase, IReadOnlyDictionary<string, Power>? excessByRun)
+        DemandPlan plan, PseSwitch pse, PseGroup group, ImmutableArray<CableRun> runs, int loadCase, IReadOnlyDictionary<string, Power>? excessByRun)
     {
-        var (draw, reserved) = (Power.Zero, Power.Zero);
+        var (draw, reserved) = (plan.Group(pse.Id, group.Number).Demand.ByCase[loadCase].Watts, Power.Zero);
         foreach (var run in runs)
         {
-            var own = DrawOf(design, run, loadCase) + (excessByRun?.GetValueOrDefault(run.Id) ?? Power.Zero);
-            draw += own;
-            reserved += Reserve(pse.Ports[run.Source.Port!.Value], group.Allocation, run, own);
+            var excess = excessByRun?.GetValueOrDefault(run.Id) ?? Power.Zero;
+            draw += excess;
+            var port = pse.Ports[run.Source.Port!.Value];
+            reserved += PortReserve.Of(
+                group.Allocation, FedPort.Granted(port, run), port.Type, port.Limit, plan.CableRuns[run.Id].ByCase[loadCase].Watts + excess);
         }
 
         // A port that is fed already sets nothing more aside when its load grows, but all of them together still draw from one budget.
         var onRuns = GroupLimits.Of(pse.Id, group with { Allocation = AllocationPolicy.ByDraw }, draw, draw).Binding;
-        var setAside = GroupLimits.Of(pse.Id, group, Power.Max(reserved, group.Allocation == AllocationPolicy.ByDraw ? draw : Power.Zero), draw).Binding;
+        var setAside = GroupLimits.Of(pse.Id, group, group.Allocation == AllocationPolicy.ByDraw ? draw : reserved, draw).Binding;
         var tighter = Margin(setAside) < Margin(onRuns) ? setAside : onRuns;
-        return new Slack(loadCase.Id, new GroupSlack(Margin(onRuns), onRuns), new GroupSlack(Margin(tighter), tighter));
-    }
-
-    private static Power DrawOf(DesignModel design, CableRun run, LoadCase loadCase)
-    {
-        var demand = run.Devices.ToDictionary(d => d.Id, d => DesignDemands.Of(design.DeviceTypes[d.TypeId], loadCase), StringComparer.Ordinal);
-        return Power.Min(PowerFlowSolver.Solve(run, demand, OperatingMode.Expected).DrawAtPse ?? run.Source.Limit, run.Source.Limit);
-    }
-
-    private static Power Reserve(PsePort port, AllocationPolicy policy, CableRun run, Power draw)
-    {
-        PoeClass? granted = run.Root.DeviceType is { } type ? (PoeClass)Math.Min((int)type.RequestedClass, (int)port.GrantableClass) : null;
-        return PortReserve.Of(policy, granted, port.Type, port.Limit, draw);
+        return new Slack(plan.Cases[loadCase].Id, new GroupSlack(Margin(onRuns), onRuns), new GroupSlack(Margin(tighter), tighter));
     }
 
     private static Power Margin(LimitMargin limit) => Power.FromWatts(limit.LimitValue - limit.Value);

@@ -29,7 +29,7 @@ internal static class DemandText
             Line(text, $"Group {group.Demand.Id}: {Worst(group.Demand)}, {GroupLimits.Usable(designed)} may be drawn.");
             foreach (var start in group.ColdStarts)
             {
-                Line(text, $"Group {group.Demand.Id} after an outage ('{start.Case.Id}'): {Moment(start.Demand.WorstBoot)} while devices boot, {Moment(start.Demand.WorstInrush)} while inputs fill.");
+                Line(text, $"Group {group.Demand.Id} after an outage ('{start.Case.Id}'): {Moment(start.Demand.WorstBoot)} while devices boot, {Moment(start.Demand.WorstInrush)} while inputs fill. {start.Stages.Sentence}");
             }
         }
 

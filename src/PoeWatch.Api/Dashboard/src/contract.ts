@@ -213,6 +213,7 @@ export interface GroupDetail {
   }[];
   isPriorityKnown: boolean;
   afterSupplyLoss: ShedPlan | null;
+  coldStarts: { loadCaseId: string; startSentence: string }[];
   conflicts: { portRef: string; keptLongerPortRef: string }[];
 }
 
@@ -236,6 +237,7 @@ export interface PolePlacement {
     cableRunId: string;
     atElement: string;
     extraW: number;
+    worstLoadCaseId: string;
     freeOutputCount: number;
     bindingLimit: Limit;
     groupSpareW: number | null;

@@ -100,6 +100,7 @@ function shedding(detail: GroupDetail): Node[] {
     : h('p', {}, `Its runs can take ${detail.extraOnRunsW < 0 ? 'nothing' : watts(detail.extraOnRunsW)} more at the switch in the worst load case. ${detail.extraOnRunsLimit.sentence}`);
   return [
     ...(room ? [room] : []),
+    ...detail.coldStarts.map((start) => h('p', {}, `After an outage (${start.loadCaseId}): ${start.startSentence}`)),
     ...[...wrong].map(([port, kept]) => h('p', { class: 'warn' }, `${port} is more critical by design than ${kept}, which keeps power longer.`)),
     h('div', { class: 'scroll' }, table(
       `First cut first.${notes}`,

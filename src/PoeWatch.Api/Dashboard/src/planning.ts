@@ -38,12 +38,12 @@ export class Planning {
         run.extraW < 0 ? `${watts(-run.extraW)} too much` : watts(run.extraW),
         run.freeOutputCount === 0 ? 'none' : String(run.freeOutputCount),
         run.groupSpareW === null ? 'own supply' : watts(run.groupSpareW),
-        run.bindingLimit.sentence,
+        `In ${run.worstLoadCaseId}: ${run.bindingLimit.sentence}`,
         run.fit === null ? '' : run.fit.fits ? h('strong', {}, `fits, ${watts(run.fit.marginAfterW)} beside it`) : `does not fit. ${run.fit.needs}`,
       ]));
     const head = ['Pole', 'Run', 'Extra watts', 'Free outputs', 'Group has to spare', 'What binds first'];
     this.#box.replaceChildren(table(
-      `Most room first; figures of the design${rows.length > rowsMax ? `; the first ${rowsMax} of ${rows.length} runs` : ''}`,
+      `Most room first, in the worst load case of the whole year; figures of the design${rows.length > rowsMax ? `; the first ${rowsMax} of ${rows.length} runs` : ''}`,
       type ? [...head, 'One more of that type'] : head,
       rows.slice(0, rowsMax).map((row) => type ? row : row.slice(0, 6)), [2, 3, 4],
     ));

@@ -25,7 +25,7 @@ public static class DesignChoices
         HasFallback: true);
 
     public static ChoiceKey<SupplyRedundancy> Redundancy { get; } = new(
-        "redundancy", [("all-needed", SupplyRedundancy.AllNeeded), ("n-plus-1", SupplyRedundancy.NPlusOne)], HasFallback: true);
+        "redundancy", [(SupplyRedundancy.AllNeeded.Name(), SupplyRedundancy.AllNeeded), (SupplyRedundancy.NPlusOne.Name(), SupplyRedundancy.NPlusOne)], HasFallback: true);
 
     public static ChoiceKey<LoadCondition> Condition { get; } = new(
         "conditions",

@@ -1,7 +1,6 @@
 using System.Collections.Immutable;
 using PoeWatch.Domain.Budgets;
 using PoeWatch.Domain.Demands;
-using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.Quantities;
 
 namespace PoeWatch.Domain.Design.Validation;
@@ -62,9 +61,6 @@ internal sealed class GroupDemands
     private static Power Allocation(PseSwitch pse, PseGroup group, CableRun run)
     {
         var port = pse.Ports[run.Source.Port!.Value];
-        PoeClass? granted = run.Root.DeviceType is { } type
-            ? type.RequestedClass < port.GrantableClass ? type.RequestedClass : port.GrantableClass
-            : null;
-        return PortReserve.Of(group.Allocation, granted, port.Type, port.Limit, drawAtPse: null);
+        return PortReserve.Of(group.Allocation, FedPort.Granted(port, run), port.Type, port.Limit, drawAtPse: null);
     }
 }

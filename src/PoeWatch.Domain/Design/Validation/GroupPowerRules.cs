@@ -26,10 +26,11 @@ internal sealed class GroupPowerRules(DesignParts parts, GroupDemands demands)
     {
         var usable = GroupLimits.Usable(group);
         var (worst, demand) = demands.Worst((pse.Id, group.Number));
+        var stages = "";
         var starts = demands.ColdStarts(pse, group).ToList();
         if (starts.MaxBy(start => start.Demand.WorstBoot.Watts) is { } boot && boot.Demand.WorstBoot.Watts > Power.Max(demand, usable))
         {
-            (worst, demand) = (boot.Case, boot.Demand.WorstBoot.Watts);
+            (worst, demand, stages) = (boot.Case, boot.Demand.WorstBoot.Watts, $" {boot.Stages.Sentence}");
         }
 
         starts.ForEach(start => WarnOfInrush(pse, group, start));
@@ -37,7 +38,7 @@ internal sealed class GroupPowerRules(DesignParts parts, GroupDemands demands)
         {
             Report(
                 "group-budget-exceeded", pse, group,
-                $"In load case '{worst.Id}' the ports of group {group.Number} need {demand} at the PSE, {usable} may be drawn.",
+                $"In load case '{worst.Id}' the ports of group {group.Number} need {demand} at the PSE, {usable} may be drawn.{stages}",
                 "Move runs to another group or switch, feed some by injectors, or raise the budget with another supply.");
         }
     }
@@ -45,14 +46,14 @@ internal sealed class GroupPowerRules(DesignParts parts, GroupDemands demands)
     // Over in 75 ms at most: a warning, for what a supply makes of it is its data sheet's matter.
     private void WarnOfInrush(PseSwitch pse, PseGroup group, GroupColdStart start)
     {
-        var limit = group.Supplies.IsEmpty ? group.Budget : SupplyPower.ForPorts(SupplyPower.Together(group.Supplies), group.OwnDraw);
+        var limit = ColdStart.SuppliesOf(group);
         var worst = start.Demand.WorstInrush;
         if (worst.Watts > limit)
         {
             var at = _figures.GroupBudget(pse.Id, group.Number);
             parts.Problems.Warning(
                 "cold-start-inrush", at.At, PseBuilder.GroupElement(pse.Id, group.Number), at.Value,
-                $"In load case '{start.Case.Id}' {worst.StartingCount} ports of group {group.Number} start at once: up to {worst.Watts} for a moment, {limit} are there.",
+                $"In load case '{start.Case.Id}' {worst.StartingCount} ports of group {group.Number} start at once: up to {worst.Watts} for a moment, {limit} are there. {start.Stages.Sentence}",
                 "Have the switch start fewer ports at a time and write 'starts-at-once' and 'start-interval-s', or use larger supplies.");
         }
     }

@@ -50,10 +50,10 @@ public static class DesignReportPage
         {Facts(report)}
         {Cautions(report)}
         {(report.UpsUnits.IsEmpty ? default : HtmlTable.Of("Batteries", ["UPS", "What it does"], report.UpsUnits.Select(ups => (Html[])[Cell(ups.UpsId), Cell(Lasts(ups))])))}
-        {HtmlTable.Of("The site by load case", ["Load case", "May come", "#Devices W", "#At PSEs, expected W", "#At PSEs, guaranteed W", "#Cable loss W"], report.Totals.LoadCases.Select(c => (Html[])
+        {HtmlTable.Of("The site by load case", ["Load case", "May come", "#Devices W", "#At PSEs, expected W", "#At PSEs, guaranteed W", "#On the way W"], report.Totals.LoadCases.Select(c => (Html[])
         [
             Marked(c.Name, c.LoadCaseId == report.Totals.WorstLoadCaseId, "worst"), Cell(c.When), Cell(Watts(c.DemandAtPdW)), Cell(Watts(c.ExpectedDemandAtPseW)),
-            Cell(Watts(c.GuaranteedDemandAtPseW)), Cell(Watts(c.ExpectedCableLossW)),
+            Cell(Watts(c.GuaranteedDemandAtPseW)), Cell(Watts(c.ExpectedOnTheWayW)),
         ]))}
         <h2>Warnings ({report.Warnings.Length})</h2>
         <ol>{Html.Join(report.Warnings.Select(Warning))}</ol>
@@ -63,6 +63,10 @@ public static class DesignReportPage
             Html.Of($"<a href=\"#{Anchor(at)}\">{run.CableRunId}</a>"), Cell(string.Join(", ", run.PoleNames)), Cell(Watts(run.Expected.FarEndExtraW)),
             Cell(Watts(run.Guaranteed.FarEndExtraW)), Cell(run.Guaranteed.Binding.Sentence),
         ]))}
+        {(report.Poles.IsEmpty ? default : HtmlTable.Of("Poles: what stands on them takes at its inputs", ["Pole", "Runs", "#Demand W", "Worst load case"], report.Poles.Select(pole => (Html[])
+        [
+            Cell(pole.Name), Cell(string.Join(", ", pole.CableRunIds)), Cell(Watts(pole.LoadCases.Max(c => c.DemandW))), Cell(Worst(pole.LoadCases, pole.WorstLoadCaseId)),
+        ])))}
 
         """);
 

@@ -9,6 +9,8 @@ internal static class SwitchPage
     internal static Html Of(ReportSwitch pse, SourceMarks sources) => Html.Of($"""
         <section class="sheet">
         <h2>Switch {pse.SwitchId}{(pse.Name == pse.SwitchId ? "" : $": {pse.Name}")}{(pse.PoleName is { } pole ? $", at {pole}" : "")}</h2>
+        {(pse.Groups.Length > 1 ? HtmlTable.Of("All groups together, to be expected", ["Load case", "#Demand at the PSE W"],
+            pse.LoadCases.Select(c => (Html[])[Marked(c.Name, c.LoadCaseId == pse.WorstLoadCaseId, "worst"), Cell(Watts(c.DemandW))])) : default)}
         {Html.Join(pse.Groups.Select(group => Group(group, sources)))}</section>
 
         """);
@@ -24,14 +26,16 @@ internal static class SwitchPage
             group.LoadCases.Select(c => (Html[])[Marked(c.Name, c.LoadCaseId == group.WorstLoadCaseId, "worst"), Cell(Watts(c.DemandAtPseW)), Cell(Watts(c.MarginW))]))}
         {HtmlTable.Of("What each allocation policy would set aside", ["Policy", "#Set aside at the PSE W", "#Left W"],
             group.Reserves.Select(r => (Html[])[Marked(r.Allocation, r.IsInForce, "in force"), Cell(Watts(r.ReserveAtPseW)), Cell(Watts(r.MarginW))]))}
+        {Html.Join(group.ColdStarts.Select(start => Html.Of($"<p>{Starts(group, start)}</p>\n")))}
+        {Html.Join(group.PriorityConflicts.Select(conflict => Html.Of($"<p><b>{Conflict(conflict)}</b></p>\n")))}
         {CableRunPage.Limits("Limits, the tightest first", group.Limits, sources)}
-        {HtmlTable.Of("Ports", ["Port", "#Limit W", "Type", "Grants", "Priority", "Feeds", "#Worst demand W", "#Set aside W", "Upgrade to come"], group.Ports.Select(Port))}
+        {HtmlTable.Of("Ports", ["Port", "#Limit W", "Type", "Grants", "Priority", "Needs", "Feeds", "#Worst demand W", "#Set aside W", "Upgrade to come"], group.Ports.Select(Port))}
 
         """);
 
     private static Html[] Port(ReportPort port) =>
     [
-        Cell(port.Port), Cell(Plain(port.LimitW)), Cell(port.PoeType), Cell(port.GrantableClass), Cell(port.Criticality), Cell(port.Feeds ?? "nothing designed"),
+        Cell(port.Port), Cell(Plain(port.LimitW)), Cell(port.PoeType), Cell(port.GrantableClass), Cell(port.Priority), Cell(port.Feeds is null ? "" : port.Criticality), Cell(port.Feeds ?? "nothing designed"),
         Cell(port.Feeds is null ? "" : Watts(port.WorstDemandAtPseW)), Cell(port.Feeds is null ? "" : Watts(port.ReserveAtPseW)),
         Cell(port.UpgradeLimitW is { } limit ? $"{Plain(limit)} W{(port.UpgradeDue is { } due ? $", due {due:yyyy-MM-dd}" : "")}" : ""),
     ];

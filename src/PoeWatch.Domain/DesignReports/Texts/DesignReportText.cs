@@ -8,10 +8,12 @@ public static class DesignReportText
     private const int PlacesMax = 8;
 
     private static readonly TextColumn[] s_cases =
-        [new("Load case", 34), new("May come", 24), new("Devices W", 9, true), new("At PSEs W", 9, true), new("Guarant. W", 10, true), new("Cables W", 8, true)];
+        [new("Load case", 34), new("May come", 24), new("Devices W", 9, true), new("At PSEs W", 9, true), new("Guarant. W", 10, true), new("On way W", 8, true)];
 
     private static readonly TextColumn[] s_runs =
         [new("Run", 20), new("Poles", 21), new("Expected W", 10, true), new("Guarant. W", 10, true), new("What binds first, guaranteed", 34)];
+
+    private static readonly TextColumn[] s_poles = [new("Pole", 24), new("Runs", 26), new("Demand W", 9, true), new("Worst load case", 36)];
 
     /// <summary>Piece by piece, so that a large site need not stand in memory as one text.</summary>
     public static IEnumerable<string> Pieces(DesignReport report)
@@ -27,6 +29,13 @@ public static class DesignReportText
         if (!report.UpsUnits.IsEmpty)
         {
             yield return report.UpsUnits.Aggregate(new TextSheet().Heading("UPS", '='), (sheet, ups) => sheet.Paragraph($"{ups.UpsId}: {Lasts(ups)}", 2, "- ")).ToString();
+        }
+
+        if (!report.Poles.IsEmpty)
+        {
+            yield return new TextSheet().Heading("POLES: what stands on them takes at its inputs", '=')
+                .Table(s_poles, report.Poles.Select(pole => new[] { pole.Name, string.Join(", ", pole.CableRunIds), Watts(pole.LoadCases.Max(c => c.DemandW)), Worst(pole.LoadCases, pole.WorstLoadCaseId) }))
+                .ToString();
         }
 
         foreach (var run in report.CableRuns)
@@ -58,7 +67,7 @@ public static class DesignReportText
         sheet.Heading($"Site by load case (worst: {totals.WorstLoadCaseId})", '-');
         sheet.Table(s_cases, totals.LoadCases.Select(c => new[]
         {
-            $"{c.Name}{(c.LoadCaseId == totals.WorstLoadCaseId ? " (worst)" : "")}", c.When, Watts(c.DemandAtPdW), Watts(c.ExpectedDemandAtPseW), Watts(c.GuaranteedDemandAtPseW), Watts(c.ExpectedCableLossW),
+            $"{c.Name}{(c.LoadCaseId == totals.WorstLoadCaseId ? " (worst)" : "")}", c.When, Watts(c.DemandAtPdW), Watts(c.ExpectedDemandAtPseW), Watts(c.GuaranteedDemandAtPseW), Watts(c.ExpectedOnTheWayW),
         }));
         sheet.Heading($"Warnings ({report.Warnings.Length})", '-');
         foreach (var (warning, at) in report.Warnings.Select((warning, at) => (warning, at + 1)))

@@ -8,14 +8,21 @@ internal static class SwitchText
 {
     private static readonly TextColumn[] s_cases = [new("Load case", 60), new("Demand at PSE W", 16, true), new("Left W", 12, true)];
 
+    private static readonly TextColumn[] s_all = [new("Load case, all groups", 60), new("Demand at PSE W", 16, true)];
+
     private static readonly TextColumn[] s_reserves = [new("Allocation", 60), new("Set aside W", 16, true), new("Left W", 12, true)];
 
     private static readonly TextColumn[] s_ports =
-        [new("Port", 20), new("Limit W", 8, true), new("Type", 7), new("Grants", 8), new("Priority", 9), new("Feeds", 20), new("Demand W", 9, true), new("Aside W", 8, true)];
+        [new("Port", 16), new("Limit W", 7, true), new("Type", 6), new("Grants", 7), new("Priority", 8), new("Needs", 8), new("Feeds", 17), new("Demand W", 8, true), new("Aside W", 7, true)];
 
     internal static string Of(ReportSwitch pse, SourceMarks sources)
     {
         var sheet = new TextSheet().Heading($"SWITCH {pse.SwitchId}{(pse.Name == pse.SwitchId ? "" : $"  {pse.Name}")}{(pse.PoleName is { } pole ? $", at {pole}" : "")}", '=');
+        if (pse.Groups.Length > 1)
+        {
+            sheet.Table(s_all, pse.LoadCases.Select(c => new[] { $"{c.Name}{(c.LoadCaseId == pse.WorstLoadCaseId ? " (worst)" : "")}", Watts(c.DemandW) })).Gap();
+        }
+
         foreach (var group in pse.Groups)
         {
             Group(sheet, group, sources);
@@ -38,9 +45,20 @@ internal static class SwitchText
             sheet.Paragraph($"{limit.Sentence} [{sources.Of(limit)}]", 9, $"{(limit.IsBroken ? Taken(limit).ToUpperInvariant() : Taken(limit)),8} ");
         }
 
+        sheet.Gap();
+        foreach (var start in group.ColdStarts)
+        {
+            sheet.Paragraph(Starts(group, start));
+        }
+
+        foreach (var conflict in group.PriorityConflicts)
+        {
+            sheet.Paragraph(Conflict(conflict), 2, "! ");
+        }
+
         sheet.Gap().Table(s_ports, group.Ports.Select(p => new[]
         {
-            p.Port, Plain(p.LimitW), p.PoeType, p.GrantableClass, p.Criticality, p.Feeds ?? "nothing designed",
+            p.Port, Plain(p.LimitW), p.PoeType, p.GrantableClass, p.Priority, p.Feeds is null ? "" : p.Criticality, p.Feeds ?? "nothing designed",
             p.Feeds is null ? "" : Watts(p.WorstDemandAtPseW), p.Feeds is null ? "" : Watts(p.ReserveAtPseW),
         }));
     }
