@@ -6,8 +6,8 @@ namespace PoeWatch.Snmp.Transport;
 /// </summary>
 internal sealed class GatheringPause
 {
-    /// <summary>Far below what a poll takes on a real network, and far above the time between answers under load.</summary>
-    public const uint Microseconds = 500;
+    /// <summary>Far below what a poll takes on a real network, and far above the time between answers of a thousand switches.</summary>
+    public const uint Microseconds = 2000;
 
     private const int MissesAllowed = 4;
     private const int RestAfterMisses = 64;
