@@ -5,6 +5,7 @@ using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Alarming;
 using PoeWatch.Monitoring.Conditions;
 using PoeWatch.Monitoring.Ingestion;
+using PoeWatch.Monitoring.Notifications;
 using PoeWatch.Monitoring.Polling;
 using PoeWatch.Monitoring.Polling.Thermometers;
 using PoeWatch.Monitoring.Service;
@@ -21,7 +22,7 @@ public static class MonitoringServices
         services.AddSingleton(timings);
         services.AddSingleton(sp => new SnmpClient(sp.GetRequiredService<TimeProvider>()));
         services.AddSingleton<ISwitchReader, SnmpSwitchReader>();
-        services.AddSingleton<PollingMetrics>().AddSingleton<StorageMetrics>().AddSingleton<AlarmMetrics>();
+        services.AddSingleton<PollingMetrics>().AddSingleton<NotificationMetrics>().AddSingleton<StorageMetrics>().AddSingleton<AlarmMetrics>();
         services.AddSingleton<NetworkState>().AddSingleton<ReadingIntake>().AddSingleton<ClockWatch>().AddSingleton<AlarmLedger>();
         services.AddSingleton<IThermometerReader, SnmpThermometerReader>();
         services.AddSingleton<ConditionBoard>().AddSingleton<IConditionDesk, ConditionDesk>();
@@ -38,6 +39,7 @@ public static class MonitoringServices
         AddLoop<SiteMonitor>(services);
         AddLoop<PollLoop>(services);
         AddLoop<ThermometerLoop>(services);
+        AddLoop<NotificationLoop>(services);
         return services;
     }
 

@@ -12,6 +12,9 @@ internal sealed class AssessmentScope
     /// <summary>A reading older than this many poll periods says nothing any more.</summary>
     public const int AgePeriodsMax = 3;
 
+    // The longest that a poll takes by default.
+    private static readonly TimeSpan s_silentPoll = TimeSpan.FromMinutes(1);
+
     private readonly NetworkSnapshot _snapshot;
     private readonly Dictionary<PsePortRef, PortReading> _ports = [];
 
@@ -46,7 +49,12 @@ internal sealed class AssessmentScope
 
     public DateTimeOffset? LastAnswerAt(string pseId) => _snapshot.LatestAnswer.GetValueOrDefault(pseId)?.At;
 
-    public bool IsTooOld(SwitchReading reading) => Now - reading.At > Design.Agents[reading.PseId].PollPeriod * AgePeriodsMax;
+    /// <summary>True where it says nothing any more. A silence is known until the agent is asked again and that has had its time.</summary>
+    public bool IsTooOld(SwitchReading reading)
+    {
+        TimeSpan age = Design.Agents[reading.PseId].PollPeriod * AgePeriodsMax;
+        return Now - reading.At > (reading.NextWithin is { } next ? age + next + s_silentPoll : age);
+    }
 
     /// <summary>The newest reading where it carries ports and is not too old; else null, and nothing is known.</summary>
     public SwitchReading? Reading(string pseId) =>

@@ -63,6 +63,9 @@ public sealed record SwitchReading(
     /// <summary>Interfaces by port where they are mapped; carried with the poll that read them. Not kept in the history.</summary>
     public ImmutableDictionary<PsePortRef, PortInterface> Interfaces { get; init; } = ImmutableDictionary<PsePortRef, PortInterface>.Empty;
 
+    /// <summary>When the agent is asked again, where that may be later than its period: a silence lasts until then. Not kept in the history.</summary>
+    public TimeSpan? NextWithin { get; init; }
+
     /// <summary>What is odd about the answers, as of this poll. Not kept in the history.</summary>
     public ImmutableArray<ReadingFinding> Findings { get; init; } = [];
 }

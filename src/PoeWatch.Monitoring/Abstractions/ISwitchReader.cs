@@ -12,6 +12,12 @@ public sealed record PollTarget(string PseId, SnmpAgent Agent, FrozenDictionary<
 {
     /// <summary>What the design says of the far ends and VLANs of ports, over the whole site.</summary>
     public PortIntents Intents { get; init; } = PortIntents.None;
+
+    /// <summary>Polled element that this one is reached over, by the design; null where it is none or not polled.</summary>
+    public string? Upstream { get; init; }
+
+    /// <summary>True where the agent is silent behind a silent one: it is asked with one request, and the poll goes on only where it answers.</summary>
+    public bool IsOneRequest { get; init; }
 }
 
 /// <summary>What a design says that LLDP and VLAN tables can be held against. Immutable.</summary>
@@ -33,6 +39,11 @@ public sealed record PortIntents(
 public interface ISwitchReader
 {
     Task<SwitchReading> ReadAsync(PollTarget target, CancellationToken cancellationToken);
+
+    /// <summary>Forgets what is remembered of agents that are no longer polled.</summary>
+    void Keep(IReadOnlyDictionary<string, PollTarget> targets)
+    {
+    }
 }
 
 /// <summary>Takes finished polls. Never blocks, never throws.</summary>

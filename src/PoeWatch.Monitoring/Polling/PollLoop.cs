@@ -18,8 +18,12 @@ public sealed partial class PollLoop : BackgroundService
     // The loop is woken for everything that it waits for; this is only so that no wait is without end.
     private static readonly TimeSpan LookAgain = TimeSpan.FromSeconds(1);
 
+    // A poll that failed a moment before the way was open again is not worth waiting for.
+    private static readonly TimeSpan s_wakeGap = TimeSpan.FromSeconds(1);
+
     private readonly Lock _gate = new();
     private readonly PollSchedule _schedule;
+    private readonly UplinkWatch _uplinks = new();
     private readonly WakeSignal _wake;
     private readonly PollingOptions _options;
     private readonly ISwitchReader _reader;
@@ -45,34 +49,58 @@ public sealed partial class PollLoop : BackgroundService
         _schedule = new PollSchedule(new Random(_options.PhaseSeed), _options.SilentPeriodMax);
         _start = time.GetTimestamp();
         _wake = new WakeSignal(time);
-        metrics.Observe(() => Volatile.Read(ref _inFlight), () => _schedule.MissedSlots);
+        metrics.Observe(() => Volatile.Read(ref _inFlight), () => MissedSlots, () => Locked(() => _schedule.Overdue(Elapsed())), () => Locked(() => _uplinks.CutOff));
     }
 
     /// <summary>Polls in flight now.</summary>
     public int InFlight => Volatile.Read(ref _inFlight);
 
     /// <summary>Slots that passed unpolled because a poll still ran or the bound of polls in flight was reached.</summary>
-    public long MissedSlots
-    {
-        get
-        {
-            lock (_gate)
-            {
-                return _schedule.MissedSlots;
-            }
-        }
-    }
+    public long MissedSlots => Locked(() => _schedule.MissedSlots);
+
+    /// <summary>How long ago an agent that answers last missed a slot; null where none did.</summary>
+    public TimeSpan? SinceLastMissed => Locked(() => _schedule.LastMissedAt is { } at ? Elapsed() - at : (TimeSpan?)null);
+
+    /// <summary>Silent agents that are asked rarely because what stands before them is silent too.</summary>
+    public int CutOff => Locked(() => _uplinks.CutOff);
+
+    /// <summary>The agents that are polled now.</summary>
+    public IReadOnlyDictionary<string, PollTarget> Targets => Volatile.Read(ref _targets);
 
     /// <summary>Takes the agents of a new design. Agents that stay keep their phase, so that no poll is missed.</summary>
     public void Follow(IReadOnlyDictionary<string, PollTarget> targets)
     {
         lock (_gate)
         {
-            _targets = targets;
+            Volatile.Write(ref _targets, targets);
             _schedule.Reconcile(targets.ToDictionary(t => t.Key, t => t.Value.Agent.PollPeriod), Elapsed());
+            _uplinks.Follow(targets.Select(t => KeyValuePair.Create(t.Key, t.Value.Upstream)));
         }
 
+        foreach (var gone in _outcomes.Keys.Where(id => !targets.ContainsKey(id)))
+        {
+            _outcomes.TryRemove(gone, out _);
+            _findings.TryRemove(gone, out _);
+        }
+
+        _reader.Keep(targets);
         _wake.Set();
+    }
+
+    /// <summary>
+    /// Asks for a poll of one agent now instead of in its slot: something says that it changed. Requests are gathered: an agent is polled at most once in
+    /// <paramref name="gap"/> for them, within the bound of polls in flight.
+    /// </summary>
+    /// <returns>False where the agent is unknown or polled by then anyway.</returns>
+    public bool PollSoon(string pseId, TimeSpan gap)
+    {
+        var isNew = Locked(() => _schedule.Hasten(pseId, gap, Elapsed()));
+        if (isNew)
+        {
+            _wake.Set();
+        }
+
+        return isNew;
     }
 
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
@@ -91,7 +119,8 @@ public sealed partial class PollLoop : BackgroundService
             while (_inFlight < _options.MaxInFlight && _schedule.TryTake(Elapsed(), out string pseId))
             {
                 Interlocked.Increment(ref _inFlight);
-                _ = PollOneAsync(_targets[pseId], stoppingToken);
+                PollTarget target = _targets[pseId];
+                _ = PollOneAsync(_uplinks.IsCutOff(pseId) ? target with { IsOneRequest = true } : target, stoppingToken);
             }
 
             return _inFlight < _options.MaxInFlight ? _schedule.UntilNext(Elapsed()) : null;
@@ -114,7 +143,7 @@ public sealed partial class PollLoop : BackgroundService
             _metrics.Polled(reading.Outcome, _time.GetElapsedTime(began));
             Tell(reading);
             TellFindings(reading);
-            _sink.Accept(reading);
+            _sink.Accept(Noted(reading));
         }
         catch (OperationCanceledException) when (stoppingToken.IsCancellationRequested)
         {
@@ -128,11 +157,34 @@ public sealed partial class PollLoop : BackgroundService
         {
             lock (_gate)
             {
-                _schedule.Complete(target.PseId, answered, Elapsed());
+                _schedule.Complete(target.PseId, answered, Elapsed(), _uplinks.IsCutOff(target.PseId));
             }
 
             Interlocked.Decrement(ref _inFlight);
             _wake.Set();
+        }
+    }
+
+    // Tells those behind and before of it, and the reading how long it will have to serve.
+    private SwitchReading Noted(SwitchReading reading)
+    {
+        lock (_gate)
+        {
+            var isSilent = reading.Outcome == PollOutcome.Silent;
+            foreach (var awake in _uplinks.Note(reading.PseId, isSilent))
+            {
+                _schedule.Hasten(awake, s_wakeGap, Elapsed());
+            }
+
+            return isSilent ? reading with { NextWithin = _schedule.StepIfSilent(reading.PseId, _uplinks.IsCutOff(reading.PseId)) } : reading;
+        }
+    }
+
+    private T Locked<T>(Func<T> read)
+    {
+        lock (_gate)
+        {
+            return read();
         }
     }
 

@@ -12,14 +12,31 @@ public static class PollTargets
     {
         var types = design.Switches.Values.SelectMany(s => s.Ports.Values).ToLookup(p => p.Ref.PseId, p => p);
         PortIntents intents = Intents(design);
+        Dictionary<string, string> upstream = Upstream(design);
         return design.Agents.ToFrozenDictionary(
             agent => agent.Key,
-            agent => new PollTarget(agent.Key, agent.Value, types[agent.Key].ToFrozenDictionary(p => p.Ref, p => p.Type)) { Intents = intents },
+            agent => new PollTarget(agent.Key, agent.Value, types[agent.Key].ToFrozenDictionary(p => p.Ref, p => p.Type)) { Intents = intents, Upstream = upstream.GetValueOrDefault(agent.Key) },
             StringComparer.Ordinal);
     }
 
     /// <summary>Ids of everything that is polled.</summary>
     public static IReadOnlySet<string> Ids(DesignModel design) => design.Agents.Keys.ToFrozenSet(StringComparer.Ordinal);
+
+    // Over the fibre, over the switch port that feeds it, or over the one that its injector stands behind.
+    private static Dictionary<string, string> Upstream(DesignModel design)
+    {
+        var fed = (
+            from run in design.CableRuns.Values
+            let up = run.Source.Port?.PseId ?? design.Injectors.GetValueOrDefault(run.Source.InjectorId ?? string.Empty)?.DataSide?.PseId
+            from place in run.Root.SelfAndBelow()
+            where up is not null && design.PassThroughSwitches.ContainsKey(place.ElementId)
+            select KeyValuePair.Create(place.ElementId, up)).ToList();
+        return design.Switches.Values.Select(s => KeyValuePair.Create(s.Id, s.Uplink?.SwitchId))
+            .Concat(design.Injectors.Values.Select(i => KeyValuePair.Create(i.Id, i.DataSide?.PseId)))
+            .Concat(fed!)
+            .Where(pair => pair.Value is not null && pair.Value != pair.Key && design.Agents.ContainsKey(pair.Key) && design.Agents.ContainsKey(pair.Value))
+            .ToDictionary(pair => pair.Key, pair => pair.Value!, StringComparer.Ordinal);
+    }
 
     private static PortIntents Intents(DesignModel design)
     {

@@ -48,6 +48,11 @@ public sealed class SnmpSwitchReader(
 
         var agent = new SnmpTarget(
             new IPEndPoint(address, target.Agent.UdpPort), secret, options.Value.Timeout, options.Value.Retries);
+        if (target.IsOneRequest && await OneRequestAsync(target, agent, began, cancellationToken).ConfigureAwait(false) is { } unanswered)
+        {
+            return unanswered;
+        }
+
         using WalkResult walk = await _walker.WalkAsync(agent, Request(session), session.Walk, cancellationToken).ConfigureAwait(false);
         cancellationToken.ThrowIfCancellationRequested();
         if (!walk.HasAnswer)
@@ -60,6 +65,26 @@ public sealed class SnmpSwitchReader(
         TimeSpan? upTime = UpTime(walk);
         using SurveyAnswer? survey = await SurveyAsync(agent, session, walk, upTime, cancellationToken).ConfigureAwait(false);
         return Answered(target, session, walk, survey, upTime, began);
+    }
+
+    public void Keep(IReadOnlyDictionary<string, PollTarget> targets)
+    {
+        foreach (var gone in _sessions.Keys.Where(id => !targets.ContainsKey(id)))
+        {
+            _sessions.TryRemove(gone, out _);
+        }
+    }
+
+    /// <summary>The cheapest question there is, for an agent that cannot be expected to answer; null where it does.</summary>
+    private async Task<SwitchReading?> OneRequestAsync(PollTarget target, SnmpTarget agent, DateTimeOffset began, CancellationToken cancellationToken)
+    {
+        var once = new SnmpTarget(agent.Endpoint, agent.Credentials, agent.Timeout, retries: 0);
+        var asked = time.GetTimestamp();
+        SnmpResult result = await client.GetAsync(once, [PoeOids.UpTime], cancellationToken).ConfigureAwait(false);
+        cancellationToken.ThrowIfCancellationRequested();
+        return result.Outcome is SnmpOutcome.Timeout or SnmpOutcome.Unreachable
+            ? Failed(target, began + time.GetElapsedTime(asked), PollOutcome.Silent, $"No answer; it is asked rarely and with one request while '{target.Upstream}', which it is reached over, is silent too.")
+            : null;
     }
 
     // What was learned of one agent says nothing of another that a new design puts in its place.

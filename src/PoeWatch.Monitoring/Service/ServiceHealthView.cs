@@ -24,7 +24,13 @@ public sealed class ServiceHealthView(
     {
         AgentAssessment[] agents = [.. view.Current.Assessment.Agents.Values];
         var lost = agents.Count(a => a.Outcome is PollOutcome.Silent or PollOutcome.Refused or PollOutcome.Malformed);
-        var detail = FormattableString.Invariant($"{agents.Length - lost} of {agents.Length} agents answer; {polls.MissedSlots} poll slots missed.");
+        var behind = agents.Count(a => a.SilentBecauseOf is not null);
+        var detail = FormattableString.Invariant($"{agents.Length - lost} of {agents.Length} agents answer; ")
+            + (behind == 0 ? string.Empty : FormattableString.Invariant($"{behind} are silent only because of what is before them ({polls.CutOff} asked rarely until that answers); "))
+            + FormattableString.Invariant($"{polls.MissedSlots} poll slots missed")
+            + (polls.SinceLastMissed is { } since
+                ? FormattableString.Invariant($", the last by an agent that answers {since.TotalSeconds:0} s ago: longer periods, a larger polling.maxInFlight or another instance help.")
+                : ".");
         var status = agents.Length > 0 && lost == agents.Length ? "bad" : lost > 0 ? "degraded" : "good";
         return new PartHealth("polling", status, detail);
     }

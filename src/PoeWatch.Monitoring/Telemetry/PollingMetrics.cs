@@ -23,10 +23,12 @@ public sealed class PollingMetrics
     public static ActivitySource Activities { get; } = new(MeterName);
 
     /// <summary>Takes where the loop keeps its counts.</summary>
-    public void Observe(Func<int> inFlight, Func<long> missedSlots)
+    public void Observe(Func<int> inFlight, Func<long> missedSlots, Func<TimeSpan> overdue, Func<int> cutOff)
     {
         _meter.CreateObservableGauge("poewatch.poll.in_flight", inFlight, "{poll}", "Polls in flight now.");
         _meter.CreateObservableCounter("poewatch.poll.missed_slots", missedSlots, "{poll}", "Slots that passed unpolled.");
+        _meter.CreateObservableGauge("poewatch.poll.overdue", () => overdue().TotalSeconds, "s", "How long the agent that waits longest has been due.");
+        _meter.CreateObservableGauge("poewatch.poll.cut_off", cutOff, "{agent}", "Silent agents behind a silent one, asked rarely.");
     }
 
     /// <summary>Counts a finished poll.</summary>

@@ -3,6 +3,7 @@ using Microsoft.AspNetCore.Connections;
 using Microsoft.AspNetCore.Hosting.Server;
 using Microsoft.AspNetCore.Hosting.Server.Features;
 using PoeWatch.Monitoring.Ingestion;
+using PoeWatch.Monitoring.Notifications;
 using PoeWatch.Server.Composition;
 using PoeWatch.Server.Settings;
 
@@ -22,6 +23,12 @@ internal static class ServiceRunner
         try
         {
             await app.StartAsync(stop);
+        }
+        catch (NotificationPortException unbound)
+        {
+            await Console.Error.WriteLineAsync(unbound.Message);
+            await app.StopAsync(CancellationToken.None);
+            return ExitCodes.NotUsable;
         }
         catch (Exception unbound) when (unbound is SocketException or IOException { InnerException: AddressInUseException or SocketException })
         {

@@ -8,6 +8,7 @@ using PoeWatch.Monitoring;
 using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Service;
 using PoeWatch.Server.Settings;
+using PoeWatch.Snmp.Notifications;
 using Serilog;
 
 namespace PoeWatch.Server.Composition;
@@ -44,6 +45,8 @@ public static class ServiceApplication
             .AddSingleton(new SiteViewHolder(FirstView(design, identity.StartedAt)))
             .AddSingleton(Microsoft.Extensions.Options.Options.Create(settings.Polling))
             .AddSingleton(Microsoft.Extensions.Options.Options.Create(settings.Keeper))
+            .AddSingleton(Microsoft.Extensions.Options.Options.Create(settings.Notifications))
+            .AddSingleton(new Lazy<EngineIdentity>(() => NotificationEngineFile.Start(DataFolder.Of(settings.DataFolder))))
             .AddPoeWatchStore(settings)
             .AddPoeWatchMonitoring(timings)
             .AddPoeWatchApi(api)

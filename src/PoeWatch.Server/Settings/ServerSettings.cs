@@ -1,5 +1,6 @@
 using System.ComponentModel.DataAnnotations;
 using PoeWatch.Monitoring.Ingestion;
+using PoeWatch.Monitoring.Notifications;
 using PoeWatch.Monitoring.Polling;
 
 namespace PoeWatch.Server.Settings;
@@ -34,6 +35,8 @@ public sealed class ServerSettings
     public Dictionary<string, CredentialSettings> Credentials { get; set; } = new(StringComparer.Ordinal);
 
     public PollingOptions Polling { get; set; } = new();
+
+    public NotificationOptions Notifications { get; set; } = new();
 
     public KeeperOptions Keeper { get; set; } = new();
 

@@ -63,6 +63,12 @@ public static partial class SettingsLoader
         }
 
         Check(settings.Polling, "polling");
+        Check(settings.Notifications, "notifications");
+        if (settings.Notifications.Address is { } address && !System.Net.IPAddress.TryParse(address, out _))
+        {
+            throw new SettingsException($"notifications.address: '{address}' is no IP address. Write one of this machine, or 0.0.0.0 or :: for all of them.");
+        }
+
         Check(settings.Keeper, "keeper");
         foreach (KeySettings key in settings.Listen.Keys)
         {

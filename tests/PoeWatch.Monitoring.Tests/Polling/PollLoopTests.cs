@@ -107,6 +107,58 @@ public sealed class PollLoopTests : IDisposable
         await StopAsync();
     }
 
+    [Fact]
+    public async Task A_silent_switch_behind_a_silent_one_is_asked_with_one_request_rarely_and_at_once_when_the_way_is_open()
+    {
+        _reader.IsFree = true;
+        _reader.Outcome = PollOutcome.Silent;
+        FrozenDictionary<string, PollTarget> plain = Targets("core", "ring");
+        _loop.Follow(new Dictionary<string, PollTarget> { ["core"] = plain["core"], ["ring"] = plain["ring"] with { Upstream = "core" } });
+        await _loop.StartAsync(Stop);
+        await UntilAsync(() => _loop.CutOff == 1 && _reader.Asked.Any(t => t is { PseId: "ring", IsOneRequest: true }));
+        var before = _reader.Asked.Count(t => t.PseId == "ring");
+        await TurnsAsync(250);
+        Assert.InRange(_reader.Asked.Count(t => t.PseId == "ring") - before, 0, 1);
+        Assert.DoesNotContain(_reader.Asked, t => t is { PseId: "core", IsOneRequest: true });
+
+        _reader.Outcome = PollOutcome.Answered;
+        await UntilAsync(() => _sink.Latest.GetValueOrDefault("core") == PollOutcome.Answered);
+        DateTimeOffset open = _time.GetUtcNow();
+        await UntilAsync(() => _sink.Latest.GetValueOrDefault("ring") == PollOutcome.Answered);
+
+        Assert.InRange((_time.GetUtcNow() - open).TotalSeconds, 0, 5);
+        Assert.Equal(0, _loop.CutOff);
+        await StopAsync();
+    }
+
+    [Fact]
+    public async Task A_poll_that_is_asked_for_comes_before_its_slot_and_once()
+    {
+        _reader.IsFree = true;
+        _loop.Follow(new Dictionary<string, PollTarget> { ["a"] = Slow("a") });
+        await _loop.StartAsync(Stop);
+        await UntilAsync(() => _sink.Ids.Count == 1);
+        await TurnsAsync(10);
+
+        Assert.Equal(1, Enumerable.Range(0, 50).Count(_ => _loop.PollSoon("a", TimeSpan.FromSeconds(2))));
+        Assert.False(_loop.PollSoon("unknown", TimeSpan.FromSeconds(2)));
+        await UntilAsync(() => _sink.Ids.Count == 2);
+        await TurnsAsync(10);
+
+        Assert.Equal(2, _sink.Ids.Count);
+        await StopAsync();
+    }
+
+    [Fact]
+    public async Task The_reader_is_told_which_agents_are_left()
+    {
+        _loop.Follow(Targets("a", "b"));
+        _loop.Follow(Targets("b"));
+
+        Assert.Equal(["b"], _reader.Kept);
+        await StopAsync();
+    }
+
     public void Dispose()
     {
         _loop.Dispose();
@@ -117,6 +169,9 @@ public sealed class PollLoopTests : IDisposable
         id,
         new SnmpAgent("127.0.0.1", 161, "test", TimeSpan.FromSeconds(10), null),
         FrozenDictionary<PsePortRef, PoeType>.Empty));
+
+    private static PollTarget Slow(string id) => new(
+        id, new SnmpAgent("127.0.0.1", 161, "test", TimeSpan.FromMinutes(15), null), FrozenDictionary<PsePortRef, PoeType>.Empty);
 
     private async Task TurnsAsync(int turns)
     {
@@ -166,9 +221,16 @@ public sealed class PollLoopTests : IDisposable
 
         public int MostWaiting { get; private set; }
 
+        public ConcurrentBag<PollTarget> Asked { get; } = [];
+
+        public IReadOnlyList<string> Kept { get; private set; } = [];
+
+        public void Keep(IReadOnlyDictionary<string, PollTarget> targets) => Kept = [.. targets.Keys];
+
         public async Task<SwitchReading> ReadAsync(PollTarget target, CancellationToken cancellationToken)
         {
             Interlocked.Increment(ref _calls);
+            Asked.Add(target);
             if (Throws)
             {
                 throw new InvalidOperationException("a fault of the reader");
@@ -214,9 +276,12 @@ public sealed class PollLoopTests : IDisposable
 
         public ConcurrentBag<PollOutcome> Outcomes { get; } = [];
 
+        public ConcurrentDictionary<string, PollOutcome> Latest { get; } = [];
+
         public void Accept(SwitchReading reading)
         {
             Outcomes.Add(reading.Outcome);
+            Latest[reading.PseId] = reading.Outcome;
             Ids.Add(reading.PseId);
         }
     }
