@@ -12,6 +12,7 @@ public sealed class LogEventTests
     [
         ("src/PoeWatch.Snmp/", [1000]),
         ("src/PoeWatch.Monitoring/Polling/", [1000]),
+        ("src/PoeWatch.Monitoring/Notifications/", [1000]),
         ("src/PoeWatch.Monitoring/Ingestion/", [2000]),
         ("src/PoeWatch.Storage.Sqlite/", [2000]),
         ("src/PoeWatch.Storage.Postgres/", [2000]),
