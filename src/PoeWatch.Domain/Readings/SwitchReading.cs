@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using PoeWatch.Domain.Quantities;
+using PoeWatch.Domain.Readings.Changes;
 
 namespace PoeWatch.Domain.Readings;
 
@@ -65,6 +66,12 @@ public sealed record SwitchReading(
 
     /// <summary>When the agent is asked again, where that may be later than its period: a silence lasts until then. Not kept in the history.</summary>
     public TimeSpan? NextWithin { get; init; }
+
+    /// <summary>What happened to the agent since the poll before: rates do not cross it. Not kept in the history.</summary>
+    public ImmutableArray<AgentChange> Changes { get; init; } = [];
+
+    /// <summary>What the fault counters of ports tell since they were last read, of ports where anything happened. Not kept in the history.</summary>
+    public ImmutableArray<PortEvents> PortEvents { get; init; } = [];
 
     /// <summary>What is odd about the answers, as of this poll. Not kept in the history.</summary>
     public ImmutableArray<ReadingFinding> Findings { get; init; } = [];

@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using System.Net;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Readings;
+using PoeWatch.Monitoring.Polling.Changes;
 using PoeWatch.Monitoring.Polling.DrawSources;
 using PoeWatch.Snmp;
 
@@ -39,7 +40,7 @@ internal sealed class AgentSession(SnmpAgent agent)
     public (long Neighbours, long Interfaces) ChangedAt { get; set; }
 
     /// <summary>What is known of its watts.</summary>
-    public AgentDraws Draws { get; } = new(agent.DrawColumn);
+    public AgentDraws Draws { get; private set; } = new(agent.DrawColumn);
 
     /// <summary>The request of each poll, as long as the plan of its columns stands.</summary>
     public (DrawPlan Plan, WalkRequest Request)? Request { get; set; }
@@ -50,5 +51,21 @@ internal sealed class AgentSession(SnmpAgent agent)
     /// <summary>Priorities configured in the PSE, as they were when the names were read; people change them rarely.</summary>
     public Dictionary<PsePortRef, Criticality> Priorities { get; set; } = [];
 
-    public TimeSpan? UpTime { get; set; }
+    /// <summary>What tells whether the same life of the same switch still answers.</summary>
+    public ChangeWatch Changes { get; } = new();
+
+    /// <summary>Fault counters of its ports.</summary>
+    public PortCounterWatch Counters { get; } = new();
+
+    /// <summary>After a change: rates begin anew and what the agent offers is asked again; of another switch nothing is known at all.</summary>
+    public void Restart(bool isReplaced)
+    {
+        Survey = null;
+        Counters.Forget();
+        Draws.ForgetRates();
+        if (isReplaced)
+        {
+            (Draws, Request, Priorities, Odd) = (new AgentDraws(Agent.DrawColumn), null, [], []);
+        }
+    }
 }

@@ -3,6 +3,7 @@ using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
 using Microsoft.Extensions.Options;
 using PoeWatch.Domain.Readings;
+using PoeWatch.Domain.Readings.Changes;
 using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Service;
 using PoeWatch.Monitoring.Telemetry;
@@ -143,6 +144,7 @@ public sealed partial class PollLoop : BackgroundService
             _metrics.Polled(reading.Outcome, _time.GetElapsedTime(began));
             Tell(reading);
             TellFindings(reading);
+            TellChanges(reading);
             _sink.Accept(Noted(reading));
         }
         catch (OperationCanceledException) when (stoppingToken.IsCancellationRequested)
@@ -248,7 +250,31 @@ public sealed partial class PollLoop : BackgroundService
         }
     }
 
+    private void TellChanges(SwitchReading reading)
+    {
+        foreach (AgentChange change in reading.Changes)
+        {
+            _metrics.Changed(change.Kind);
+            LogChange(reading.PseId, change.Text);
+        }
+
+        foreach (PortEvents events in reading.PortEvents)
+        {
+            _metrics.Happened(events);
+            if (events.PowerDenied + (ulong)events.Overload + events.Short > 0)
+            {
+                LogPortEvents(events.Port, events.Over.TotalSeconds, events.PowerDenied, events.Overload, events.Short);
+            }
+        }
+    }
+
     private TimeSpan Elapsed() => _time.GetElapsedTime(_start);
+
+    [LoggerMessage(1024, LogLevel.Warning, "{PseId}: {Change}")]
+    private partial void LogChange(string pseId, string change);
+
+    [LoggerMessage(1025, LogLevel.Information, "{Port} in {Seconds:0} s: power denied {Denied} times, overload {Overloads}, short circuit {Shorts}.")]
+    private partial void LogPortEvents(PsePortRef port, double seconds, uint denied, uint overloads, uint shorts);
 
     [LoggerMessage(1005, LogLevel.Warning, "{PseId}: {Finding}")]
     private partial void LogFinding(string pseId, string finding);

@@ -35,6 +35,11 @@ public sealed class PollingOptions
     [Range(typeof(TimeSpan), "00:00:10", "1.00:00:00")]
     public TimeSpan NamesPeriod { get; set; } = TimeSpan.FromMinutes(15);
 
+    /// <summary>How often the fault counters of ports are read, with the poll that is due then.</summary>
+    /// <value>10 s to 1 day; 5 min by default.</value>
+    [Range(typeof(TimeSpan), "00:00:10", "1.00:00:00")]
+    public TimeSpan CountersPeriod { get; set; } = TimeSpan.FromMinutes(5);
+
     /// <summary>How often the thermometers of the design are read; after three periods without an answer a temperature is unknown.</summary>
     /// <value>10 s to 1 h; 2 min by default.</value>
     [Range(typeof(TimeSpan), "00:00:10", "01:00:00")]

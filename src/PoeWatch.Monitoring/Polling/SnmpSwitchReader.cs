@@ -5,7 +5,9 @@ using System.Net.Sockets;
 using Microsoft.Extensions.Options;
 using PoeWatch.Domain.DrawSheets;
 using PoeWatch.Domain.Readings;
+using PoeWatch.Domain.Readings.Changes;
 using PoeWatch.Monitoring.Abstractions;
+using PoeWatch.Monitoring.Polling.Changes;
 using PoeWatch.Monitoring.Polling.DrawSources;
 using PoeWatch.Monitoring.Polling.Interfaces;
 using PoeWatch.Snmp;
@@ -28,6 +30,7 @@ public sealed class SnmpSwitchReader(
     // A neighbour that comes and goes all the time must not cost a survey at each poll.
     private static readonly TimeSpan SurveyPause = TimeSpan.FromMinutes(1);
 
+    private readonly long _start = time.GetTimestamp();
     private readonly BulkWalker _walker = new(client, time);
     private readonly ConcurrentDictionary<string, AgentSession> _sessions = new(StringComparer.Ordinal);
 
@@ -63,8 +66,21 @@ public sealed class SnmpSwitchReader(
         session.Silences = 0;
         session.Diagnosis = string.Empty;
         TimeSpan? upTime = UpTime(walk);
-        using SurveyAnswer? survey = await SurveyAsync(agent, session, walk, upTime, cancellationToken).ConfigureAwait(false);
-        return Answered(target, session, walk, survey, upTime, began);
+        ImmutableArray<AgentChange> changes = session.Changes.Note(PulseReader.Read(
+            time.GetElapsedTime(_start), upTime, walk.Instances[3].Value, walk.Instances[4].Value, walk.Instances[5].Value, walk.Columns[0]));
+        if (!changes.IsEmpty)
+        {
+            session.Restart(ChangeWatch.IsReplaced(changes));
+        }
+
+        using SurveyAnswer? survey = await SurveyAsync(agent, session, walk, !changes.IsEmpty, cancellationToken).ConfigureAwait(false);
+        if (survey is not null)
+        {
+            changes = await IdentifyAsync(agent, session, survey, changes, cancellationToken).ConfigureAwait(false);
+        }
+
+        ImmutableArray<PortEvents> events = await CountersAsync(target, agent, session, cancellationToken).ConfigureAwait(false);
+        return Answered(target, session, walk, survey, upTime, began) with { Changes = changes, PortEvents = events };
     }
 
     public void Keep(IReadOnlyDictionary<string, PollTarget> targets)
@@ -99,7 +115,9 @@ public sealed class SnmpSwitchReader(
         if (session.Request is not { } known || !ReferenceEquals(known.Plan, plan))
         {
             Oid[] columns = [PoeOids.PortState, PoeOids.PortClass, PoeOids.GroupBudget, PoeOids.GroupStatus, PoeOids.GroupDraw, .. plan.Fast];
-            known = (plan, new WalkRequest([.. columns.Distinct()], [PoeOids.UpTime, InterfaceOids.RemoteChanged, InterfaceOids.TableChanged]));
+            known = (plan, new WalkRequest([.. columns.Distinct()], [
+                PoeOids.UpTime, InterfaceOids.RemoteChanged, InterfaceOids.TableChanged, PulseReader.EngineId, PulseReader.EngineBoots, PulseReader.SystemUpTime,
+            ]));
             session.Request = known;
         }
 
@@ -170,11 +188,8 @@ public sealed class SnmpSwitchReader(
 
     /// <summary>Asks what the agent has, where that is not known or may have changed; null where it need not be asked or did not say.</summary>
     private async Task<SurveyAnswer?> SurveyAsync(
-        SnmpTarget agent, AgentSession session, WalkResult walk, TimeSpan? upTime, CancellationToken cancellationToken)
+        SnmpTarget agent, AgentSession session, WalkResult walk, bool restarted, CancellationToken cancellationToken)
     {
-        var restarted = upTime < session.UpTime;
-        session.UpTime = upTime ?? session.UpTime;
-        session.Survey = restarted ? null : session.Survey;
         var changed = (Number(walk.Instances[1]), Number(walk.Instances[2]));
         TimeSpan since = time.GetElapsedTime(session.SurveyedAt);
         var isDue = session.Survey is null || since >= options.Value.NamesPeriod || changed != session.ChangedAt;
@@ -188,6 +203,36 @@ public sealed class SnmpSwitchReader(
         (session.HasTriedSurvey, session.SurveyedAt, session.ChangedAt) = (true, time.GetTimestamp(), changed);
         session.Survey = survey ?? session.Survey;
         return survey;
+    }
+
+    /// <summary>Reads what tells one switch from another; a replacement that only this shows is a change like those that the poll shows.</summary>
+    private async Task<ImmutableArray<AgentChange>> IdentifyAsync(
+        SnmpTarget agent, AgentSession session, SurveyAnswer survey, ImmutableArray<AgentChange> sofar, CancellationToken cancellationToken)
+    {
+        var serial = await PulseReader.SerialAsync(client, agent, cancellationToken).ConfigureAwait(false);
+        ImmutableArray<AgentChange> changes = session.Changes.Note(survey.Offer.ObjectId, serial, sofar);
+        if (ChangeWatch.IsReplaced(changes) && !ChangeWatch.IsReplaced(sofar))
+        {
+            session.Restart(isReplaced: true);
+            session.Survey = survey;
+        }
+
+        return changes;
+    }
+
+    /// <summary>The medium set of objects, where it is due; what its walk does not bring is read the next time.</summary>
+    private async Task<ImmutableArray<PortEvents>> CountersAsync(
+        PollTarget target, SnmpTarget agent, AgentSession session, CancellationToken cancellationToken)
+    {
+        TimeSpan now = time.GetElapsedTime(_start);
+        if (session.Counters.AskedAt is { } asked && now - asked < options.Value.CountersPeriod)
+        {
+            return [];
+        }
+
+        session.Counters.AskedAt = now;
+        using WalkResult walk = await _walker.WalkAsync(agent, PortCounterWatch.Request, session.Walk, cancellationToken).ConfigureAwait(false);
+        return walk.HasAnswer ? session.Counters.Take(target.PseId, walk.Columns, now) : [];
     }
 
     private static long Number(VarBind cell) => cell.Value.TryGetInt64(out var number) ? number : -1;

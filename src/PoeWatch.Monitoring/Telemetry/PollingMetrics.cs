@@ -1,6 +1,7 @@
 using System.Diagnostics;
 using System.Diagnostics.Metrics;
 using PoeWatch.Domain.Readings;
+using PoeWatch.Domain.Readings.Changes;
 
 namespace PoeWatch.Monitoring.Telemetry;
 
@@ -12,11 +13,44 @@ public sealed class PollingMetrics
 
     private readonly Meter _meter;
     private readonly Histogram<double> _duration;
+    private readonly Counter<long> _changes;
+    private readonly Counter<long> _events;
 
     public PollingMetrics(IMeterFactory meters)
     {
         _meter = meters.Create(MeterName);
         _duration = _meter.CreateHistogram<double>("poewatch.poll.duration", "s", "Time of one poll from the first request to the last answer, by outcome.");
+        _changes = _meter.CreateCounter<long>("poewatch.agent.changes", "{change}", "Restarts, replacements and renumberings of agents, by kind.");
+        _events = _meter.CreateCounter<long>("poewatch.port.events", "{event}", "What the fault counters of ports told (RFC 3621), by kind.");
+    }
+
+    /// <summary>Counts a change of an agent.</summary>
+    public void Changed(AgentChangeKind kind) => _changes.Add(1, new KeyValuePair<string, object?>("kind", kind switch
+    {
+        AgentChangeKind.AgentRestarted => "agent-restarted",
+        AgentChangeKind.Restarted => "restarted",
+        AgentChangeKind.Replaced => "replaced",
+        AgentChangeKind.Renumbered => "renumbered",
+        AgentChangeKind.GroupsChanged => "groups-changed",
+        _ => "unknown",
+    }));
+
+    /// <summary>Counts what the fault counters of a port told.</summary>
+    public void Happened(PortEvents events)
+    {
+        Add("mps-absent", events.MpsAbsent);
+        Add("invalid-signature", events.InvalidSignature);
+        Add("power-denied", events.PowerDenied);
+        Add("overload", events.Overload);
+        Add("short", events.Short);
+
+        void Add(string kind, uint count)
+        {
+            if (count > 0)
+            {
+                _events.Add(count, new KeyValuePair<string, object?>("kind", kind));
+            }
+        }
     }
 
     /// <summary>Traces of single polls.</summary>

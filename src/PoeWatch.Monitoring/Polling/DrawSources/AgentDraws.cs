@@ -51,6 +51,15 @@ internal sealed class AgentDraws(DrawColumn? design)
         Plan = DrawPlan.Of(survey.Sources, survey.Sheet, design, column => survey.Offered.Contains(column) || _offer.Slow.Has(column), frame);
     }
 
+    /// <summary>Forgets what rates are made of.</summary>
+    public void ForgetRates()
+    {
+        foreach (IDrawSource source in Plan.Active.Concat(Plan.Tried.Select(tried => tried.Source)))
+        {
+            source.Forget();
+        }
+    }
+
     /// <summary>Readings out of the columns of one poll.</summary>
     /// <param name="slowAge">How long ago the last survey was.</param>
     public DecodedPoll Decode(PollTarget target, FastAnswers poll, TimeSpan slowAge, TimeSpan? upTime)

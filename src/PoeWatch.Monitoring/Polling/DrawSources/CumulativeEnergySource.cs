@@ -51,6 +51,8 @@ internal sealed class CumulativeEnergySource : IDrawSource
         }
     }
 
+    public void Forget() => _steps.Forget();
+
     // Slots move when a port comes or goes; what was kept by slot is then of another port.
     private void ForgetOtherPorts(PortIndexes ports)
     {

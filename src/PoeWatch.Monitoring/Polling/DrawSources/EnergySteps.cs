@@ -1,3 +1,5 @@
+using PoeWatch.Domain.Readings.Changes;
+
 namespace PoeWatch.Monitoring.Polling.DrawSources;
 
 /// <summary>
@@ -28,7 +30,7 @@ internal sealed class EnergySteps
             return null;
         }
 
-        var watts = unchecked(millijoules - last.Millijoules) / over.TotalMilliseconds;
+        var watts = CounterSteps.Between(last.Millijoules, millijoules) / over.TotalMilliseconds;
         return watts <= WattsMax ? (watts, over) : null;
     }
 }

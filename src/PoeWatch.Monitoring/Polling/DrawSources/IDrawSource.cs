@@ -27,6 +27,11 @@ internal interface IDrawSource
 
     /// <summary>Puts what it knows of each port.</summary>
     void Read(DrawFrame frame, DrawSlots into);
+
+    /// <summary>Forgets what it keeps between polls: the agent began a new life, and rates do not cross it.</summary>
+    void Forget()
+    {
+    }
 }
 
 /// <summary>Whether a source passed, and the reason in words.</summary>
