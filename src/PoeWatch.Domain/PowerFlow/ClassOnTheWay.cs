@@ -53,8 +53,8 @@ public static class ClassOnTheWay
             return null;
         }
 
-        var input = Power.Min(PoeTables.LimitsOf(granted, tree.FeedOf(index)).PdMaximumInput, (place.Extender?.InputLimit ?? place.PassThrough!.InputLimit));
-        var left = Power.FromWatts(Math.Max(0.0, (input.Watts - tree.OwnWatts(index)) * tree.Efficiency(index)));
+        var input = Power.Min(PoeTables.LimitsOf(granted, tree.FeedOf(index)).PdMaximumInput, place.Extender?.InputLimit ?? place.PassThrough!.InputLimit);
+        var left = Power.FromWatts((input.Watts - tree.OwnWatts(index)) * tree.Efficiency(index));
         return Highest(Power.Min(left, limit), PoeTables.TypeForOutput(limit));
     }
 

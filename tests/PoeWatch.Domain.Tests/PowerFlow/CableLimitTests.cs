@@ -135,6 +135,12 @@ public sealed class CableLimitTests
         Assert.Equal((0.682, false), (limit.LimitValue, limit.IsBroken));
     }
 
+    [Theory]
+    [InlineData(PoeType.Type3, "pairset current with unbalance")]
+    [InlineData(PoeType.Type4, "Tables 145-1 and 145-16")]
+    public void Pairset_limit_names_its_source(PoeType type, string named) =>
+        Assert.Contains(named, Only(LimitKind.PairsetCurrent, OnPort(Device("lamp", Cable(50)), 60, type), ("lamp", 20)).Source, StringComparison.OrdinalIgnoreCase);
+
     [Fact]
     public void Design_may_know_the_pairset_better_than_the_type()
     {

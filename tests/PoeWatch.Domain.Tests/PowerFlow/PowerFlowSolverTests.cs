@@ -29,6 +29,18 @@ public sealed class PowerFlowSolverTests
         Assert.Equal(pseWatts, result.DrawAtPse!.Value.Watts, 0.001 * pseWatts);
     }
 
+    // The tangent of 1250 W at 50 V over 2 ohm is as steep as the cable's own line: 1 - 1250 / 50² · 2 = 0, so they never meet.
+    [Fact]
+    public void Load_whose_tangent_runs_beside_the_line_of_its_cable_cannot_be_fed()
+    {
+        var run = OnPort(Extender("ext", Loop(0), [Device("cam", Loop(2))], ownWatts: 0), volts: 50);
+
+        var result = Solve(run, ("cam", 1250));
+
+        Assert.Equal(FlowOutcome.CannotBeFed, result.Outcome);
+        Assert.StartsWith("Segment to-cam to cam (2 ohm) cannot carry", result.Reason, StringComparison.Ordinal);
+    }
+
     // By hand: regulated 54 V outputs, own 6 W, 92 % efficient, behind 80 m of 23 AWG.
     [Fact]
     public void Regulated_pass_through_parts_the_run_in_two()
