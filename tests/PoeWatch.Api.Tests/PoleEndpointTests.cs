@@ -103,6 +103,7 @@ public sealed class PoleEndpointTests
         var camera = (await api.GetAsync("/api/v1/device-types")).GetProperty("items")[0];
         Assert.Equal(21.3, camera.GetProperty("designDemandW").GetDouble());
         Assert.Equal(25.0, camera.GetProperty("designDemandByLoadCaseW").GetProperty("winter-night").GetDouble());
+        Assert.Equal(25.0, camera.GetProperty("worstDemandW").GetDouble());
         Assert.Equal("design", camera.GetProperty("provenance").GetString());
     }
 

@@ -23,12 +23,14 @@ public sealed class ConditionsTests
               dark-below-deg: -4.5
               cold-below-c: 3
               climate: {{Climate}}
+              wet-months: [10, 11, 1]
               thermometers:
                 - {id: quay-air, agent: quay, physical-name: "Outdoor air"}
                 - {id: quay-cabinet, agent: quay, physical-index: 1002, cabinet: quay}
             """).Result.Model!.Conditions;
         Assert.Equal((-4.5, 3.0), (plan.DarkBelowDegrees, plan.ColdBelow!.Value.Celsius));
         Assert.Equal((-8.0, 26.0), (plan.Climate!.Coldest[0].Celsius, plan.Climate.Warmest[7].Celsius));
+        Assert.Equal([1, 10, 11], plan.WetMonths);
         Assert.Equal(-3, plan.Climate.ColdestOf(11).Celsius);
         Assert.Equal(-8, plan.Climate.ColdestOf(12, 1).Celsius);
         Assert.Equal(("quay", null, "Outdoor air", null), (plan.Thermometers[0].PseId, plan.Thermometers[0].PhysicalIndex, plan.Thermometers[0].PhysicalName, plan.Thermometers[0].Cabinet));
@@ -41,11 +43,13 @@ public sealed class ConditionsTests
         var plan = Designs.Load(Base).Result.Model!.Conditions;
         Assert.Equal((-6.0, null, null), (plan.DarkBelowDegrees, plan.ColdBelow, plan.Climate));
         Assert.Empty(plan.Thermometers);
+        Assert.True(plan.MayBeWetIn(7));
     }
 
     [Theory]
     [InlineData("{dark-below-deg: -20}", "out-of-range")]
     [InlineData("{cold-below-c: warm}", "wrong-type")]
+    [InlineData("{wet-months: [0]}", "out-of-range")]
     [InlineData("{climate: {coldest-c: [1, 2], warmest-c: [1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1]}}", "not-twelve-months")]
     [InlineData("{climate: {coldest-c: [1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1], warmest-c: [1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 0]}}", "climate-swapped")]
     [InlineData("{climate: {coldest-c: [1, 1, 1, 1, 1, 1, x, 1, 1, 1, 1, 1], warmest-c: [1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 2]}}", "wrong-type")]

@@ -77,6 +77,7 @@ internal static class Faults
         conditions:
           dark-below-deg: -6
           cold-below-c: 4
+          wet-months: [9, 10, 11, 12, 1, 2]
           climate:
             coldest-c: [-8, -8, -6, -2, 1, 5, 8, 8, 6, 2, -3, -7]
             warmest-c: [11, 11, 14, 17, 21, 24, 26, 26, 22, 18, 14, 12]

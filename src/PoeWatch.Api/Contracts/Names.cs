@@ -1,4 +1,3 @@
-using System.Text;
 using PoeWatch.Domain.Alarms;
 using PoeWatch.Domain.Assessment;
 using PoeWatch.Domain.Design;
@@ -58,19 +57,5 @@ internal static class Names
         return false;
     }
 
-    public static string Kebab(string pascal)
-    {
-        var text = new StringBuilder(pascal.Length + 4);
-        foreach (var letter in pascal)
-        {
-            if (char.IsAsciiLetterUpper(letter) && text.Length > 0)
-            {
-                text.Append('-');
-            }
-
-            text.Append(char.ToLowerInvariant(letter));
-        }
-
-        return text.ToString();
-    }
+    public static string Kebab(string pascal) => Domain.Quantities.Kebab.Of(pascal);
 }

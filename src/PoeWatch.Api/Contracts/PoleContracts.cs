@@ -1,4 +1,5 @@
 using PoeWatch.Domain.Assessment;
+using PoeWatch.Domain.Demands;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.PowerFlow;
 using PoeWatch.Monitoring.Abstractions;
@@ -81,16 +82,21 @@ public sealed record PoleDetailContract(PoleContract Pole, IReadOnlyList<CableRu
 }
 
 /// <summary>A device as the design has it.</summary>
-/// <param name="DesignDemandW">What its type may need at its input where a load case says nothing else: a figure of the design, not a reading.</param>
+/// <param name="DesignDemandW">What its type takes at its input where no condition holds: a figure of the design, not a reading.</param>
+/// <param name="WorstDemandW">The most that it may need at its input, in any load case of the design.</param>
+/// <param name="WorstLoadCaseId">That load case.</param>
 /// <param name="Provenance">Always design: nobody measures a single device here.</param>
 public sealed record DeviceContract(
-    string Id, string Name, string TypeId, string TypeName, string? PoleId, string Criticality, double DesignDemandW, string Provenance)
+    string Id, string Name, string TypeId, string TypeName, string? PoleId, string Criticality, double DesignDemandW, double WorstDemandW, string WorstLoadCaseId,
+    string Provenance)
 {
     internal static DeviceContract From(DesignModel design, PoweredDevice device)
     {
         var type = design.DeviceTypes[device.TypeId];
+        var (worst, watts) = DeviceDemand.Worst(type, DesignDemands.CasesOf(design));
         return new(
-            device.Id, device.Name, device.TypeId, type.Name, device.PoleId, Names.Of(device.Criticality), type.Demand.RoundedW(), DesignName);
+            device.Id, device.Name, device.TypeId, type.Name, device.PoleId, Names.Of(device.Criticality), type.Demand.RoundedW(), watts.RoundedW(), worst.Id,
+            DesignName);
     }
 
     internal const string DesignName = "design";
@@ -172,19 +178,21 @@ public sealed record CableRunContract(
 }
 
 /// <summary>A kind of device.</summary>
-/// <param name="DesignDemandW">What it may need at its input where a load case says nothing else.</param>
+/// <param name="DesignDemandW">What it takes at its input where no condition holds.</param>
+/// <param name="WorstDemandW">The most that it may need at its input, in any load case of the design.</param>
 /// <param name="DesignDemandByLoadCaseW">The same by load case, where one differs.</param>
 /// <param name="Source">Where the figures come from; empty where nobody says.</param>
 /// <param name="WrittenIn">File that describes it.</param>
 public sealed record DeviceTypeContract(
-    string Id, string Name, int RequestedClassNumber, double DesignDemandW, IReadOnlyDictionary<string, double> DesignDemandByLoadCaseW, string Provenance,
-    string Source, string WrittenIn)
+    string Id, string Name, int RequestedClassNumber, double DesignDemandW, double WorstDemandW, IReadOnlyDictionary<string, double> DesignDemandByLoadCaseW,
+    string Provenance, string Source, string WrittenIn)
 {
     internal static DeviceTypeContract From(DesignModel design, DeviceType type) => new(
         type.Id,
         type.Name,
         (int)type.RequestedClass,
         type.Demand.RoundedW(),
+        DeviceDemand.Worst(type, DesignDemands.CasesOf(design)).Watts.RoundedW(),
         DesignDemands.CasesOf(design).Select(c => (c.Id, Demand: DesignDemands.Of(type, c))).Where(d => d.Demand != type.Demand)
             .ToDictionary(d => d.Id, d => d.Demand.RoundedW(), StringComparer.Ordinal),
         DeviceContract.DesignName,

@@ -14,6 +14,7 @@ internal static class ConditionsReader
             ColdestCelsius = climate.Texts("coldest-c"),
             WarmestCelsius = climate.Texts("warmest-c"),
         }),
+        WetMonths = map.Texts("wet-months"),
         Thermometers = map.Maps("thermometers", "thermometer", thermometer => new ThermometerConfig(thermometer.At)
         {
             Id = thermometer.Text("id"),

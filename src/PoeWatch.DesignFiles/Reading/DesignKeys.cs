@@ -60,7 +60,7 @@ public static class DesignKeys
         ],
         ["device"] = ["id", "name", "type", "pole", "criticality", "paging-group", "lldp-name"],
         ["load-case"] = ["id", "name", "hours", "months", "conditions", "ambient-c", "coincidence"],
-        ["conditions"] = ["dark-below-deg", "cold-below-c", "climate", "thermometers"],
+        ["conditions"] = ["dark-below-deg", "cold-below-c", "climate", "wet-months", "thermometers"],
         ["climate"] = ["coldest-c", "warmest-c"],
         ["thermometer"] = ["id", "agent", "physical-index", "physical-name", "cabinet"],
         ["port-schedule"] = ["id", "ports", "off"],

@@ -11,9 +11,10 @@ namespace PoeWatch.Domain.Assessment;
 /// <param name="Conditions">What is known at its beginning.</param>
 /// <param name="Coldest">The coldest that it can bring; null where nobody knows.</param>
 /// <param name="ColdBelow">At this air temperature and below some heater may run.</param>
+/// <param name="MayBeWet">False where the climate of its months knows no rain.</param>
 /// <param name="Darkness">Null where the sun cannot be reckoned.</param>
 internal sealed record CaseHorizon(
-    ImmutableArray<LoadCase> Cases, UtcSpan Span, SiteConditions Conditions, Temperature? Coldest, Temperature ColdBelow, Darkness? Darkness)
+    ImmutableArray<LoadCase> Cases, UtcSpan Span, SiteConditions Conditions, Temperature? Coldest, Temperature ColdBelow, bool MayBeWet, Darkness? Darkness)
 {
     /// <summary>The conditions that a case needs. A case that is so cold that heaters run needs cold, whether it says so or not.</summary>
     public static ImmutableSortedSet<LoadCondition> ConditionsOf(LoadCase loadCase, Temperature coldBelow) =>
@@ -60,6 +61,11 @@ internal sealed record CaseHorizon(
             && !(Conditions.PromisedUntil(LoadCondition.Cold) > part.From))
         {
             return CaseChance.Without(LoadCondition.Cold);
+        }
+
+        if (needed.Contains(LoadCondition.Wet) && !MayBeWet && !(Conditions.PromisedUntil(LoadCondition.Wet) > part.From))
+        {
+            return CaseChance.Without(LoadCondition.Wet);
         }
 
         // What is ruled out until some time takes the beginning away from the whole case.

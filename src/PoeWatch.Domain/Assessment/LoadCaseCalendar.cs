@@ -14,6 +14,7 @@ public sealed class LoadCaseCalendar
     private readonly ImmutableArray<LoadCase> _cases;
     private readonly SiteClock _clock;
     private readonly Darkness? _darkness;
+    private readonly ConditionPlan _plan;
     private readonly SiteClimate? _climate;
     private readonly Temperature _coldBelow;
 
@@ -27,7 +28,7 @@ public sealed class LoadCaseCalendar
         ArgumentNullException.ThrowIfNull(site);
         ArgumentNullException.ThrowIfNull(plan);
         (_cases, _clock, _coldBelow) = (cases, new SiteClock(site.TimeZoneId), coldBelow);
-        (_darkness, _climate) = (plan.DarknessAt(site), plan.Climate);
+        (_darkness, _plan, _climate) = (plan.DarknessAt(site), plan, plan.Climate);
     }
 
     /// <summary>The moment on the site's own clock.</summary>
@@ -38,15 +39,16 @@ public sealed class LoadCaseCalendar
     {
         ArgumentNullException.ThrowIfNull(conditions);
         var month = LocalTime(now).Month;
-        var day = new CaseHorizon(_cases, _clock.RestOfDay(now), conditions, Coldest(conditions, month), _coldBelow, _darkness);
+        var next = (month % 12) + 1;
+        var day = new CaseHorizon(_cases, _clock.RestOfDay(now), conditions, Coldest(conditions, month), _coldBelow, _plan.MayBeWetIn(month), _darkness);
         var season = new CaseHorizon(
-            _cases, _clock.RestOfSeason(now), conditions, Coldest(conditions, month, (month % 12) + 1), _coldBelow, _darkness);
+            _cases, _clock.RestOfSeason(now), conditions, Coldest(conditions, month, next), _coldBelow, _plan.MayBeWetIn(month, next), _darkness);
         var cases = _cases.Select(c =>
         {
             var nowChance = Now(c, now, conditions);
             var today = nowChance.MayCome ? CaseChance.Open : IsOfMonth(c, month) ? day.Within(c, _clock.Within(day.Span, c.Window)) : new(CaseHindrance.Months, default);
             var later = today.MayCome ? CaseChance.Open
-                : IsOfMonth(c, month) || IsOfMonth(c, (month % 12) + 1) ? season.Roughly(c)
+                : IsOfMonth(c, month) || IsOfMonth(c, next) ? season.Roughly(c)
                 : new(CaseHindrance.Months, default);
             return new CaseOutlook(c, nowChance, today, later);
         }).ToImmutableArray();

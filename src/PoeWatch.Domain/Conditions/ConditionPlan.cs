@@ -17,6 +17,21 @@ public sealed record ConditionPlan(double DarkBelowDegrees, Temperature? ColdBel
     /// <summary>Nothing said.</summary>
     public static ConditionPlan Nothing { get; } = new(DarkBelowDegreesDefault, null, null, []);
 
+    /// <summary>Months, 1..12, in which rain or spray is to be expected; empty: any.</summary>
+    public ImmutableSortedSet<int> WetMonths { get; init; } = [];
+
+    /// <summary>True where it may rain in one of some months.</summary>
+    public bool MayBeWetIn(params ReadOnlySpan<int> months)
+    {
+        var may = WetMonths.IsEmpty;
+        foreach (var month in months)
+        {
+            may |= WetMonths.Contains(month);
+        }
+
+        return may;
+    }
+
     /// <summary>Where heaters of outdoor devices start at the latest: common practice, no source. Counts where neither the design nor its types say.</summary>
     public static Temperature ColdBelowDefault { get; } = Temperature.FromCelsius(5);
 

@@ -42,6 +42,8 @@ public static class ConditionReckoner
                 {
                     LoadCondition.Dark when plan.DarknessAt(site) is { } darkness => BySun(darkness, now),
                     LoadCondition.Cold => ByAir(site, plan, coldBelow, now, air),
+                    LoadCondition.Wet when !plan.MayBeWetIn(MonthOf(site, now)) =>
+                        new ConditionNow(condition, ConditionState.DoesNotHold, new ConditionSource(ConditionOrigin.Climate, "", now, null)),
                     _ => new ConditionNow(condition, ConditionState.Unknown, ConditionSource.Nothing),
                 };
     }
@@ -98,6 +100,8 @@ public static class ConditionReckoner
             new ConditionSource(ConditionOrigin.Sun, "", now, change));
     }
 
+    private static int MonthOf(Site site, DateTimeOffset now) => TimeZoneInfo.ConvertTime(now, SiteClock.ZoneOf(site.TimeZoneId)).Month;
+
     private static ConditionNow ByAir(Site site, ConditionPlan plan, Temperature threshold, DateTimeOffset now, AirNow air)
     {
         if (air.Shown is { } shown)
@@ -110,7 +114,7 @@ public static class ConditionReckoner
             return new ConditionNow(LoadCondition.Cold, ConditionState.Unknown, ConditionSource.Nothing);
         }
 
-        var month = TimeZoneInfo.ConvertTime(now, SiteClock.ZoneOf(site.TimeZoneId)).Month;
+        var month = MonthOf(site, now);
         var state = climate.Coldest[month - 1].CompareTo(threshold) > 0 ? ConditionState.DoesNotHold
             : climate.Warmest[month - 1].CompareTo(threshold) <= 0 ? ConditionState.Holds
             : ConditionState.Unknown;

@@ -22,6 +22,10 @@ public static class DeviceDemand
     /// <summary>The most it needs in the case: a speaker pages itself if anybody does. No coincidence.</summary>
     public static Power Most(DeviceType type, LoadCase loadCase) => Of(type, loadCase, PagingChoice.ConditionOf(loadCase) != LoadCondition.Unknown);
 
+    /// <summary>The load case in which a type needs most, with the watts; of equal ones the first. At least one case is given.</summary>
+    public static (LoadCase Case, Power Watts) Worst(DeviceType type, IEnumerable<LoadCase> cases) =>
+        cases.Select(loadCase => (Case: loadCase, Watts: Most(type, loadCase))).MaxBy(pair => pair.Watts);
+
     /// <summary>
     /// The figure that the type gives for the case itself; else its one figure for all cases; else the larger of its typical watts and what the conditions in force make it take, and what they add on
     /// top, never more than its peak.

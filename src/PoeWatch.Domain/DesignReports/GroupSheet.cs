@@ -60,13 +60,13 @@ internal static class GroupSheet
             set.Budget.Watts,
             set.GuardBand.Watts,
             usable.Watts,
-            ReportNames.Kebab(set.Allocation.ToString()),
+            Kebab.Of(set.Allocation.ToString()),
             sums,
             worst.Case.Id,
             [
                 .. from policy in s_policies
                    let reserve = Reserved(policy).Watts
-                   select new GroupReserve(ReportNames.Kebab(policy.ToString()), policy == set.Allocation, reserve, usable.Watts - reserve),
+                   select new GroupReserve(Kebab.Of(policy.ToString()), policy == set.Allocation, reserve, usable.Watts - reserve),
             ],
             [.. supplies.Select(supply => new ReportSupply(supply.Id, supply.Rating.Watts))],
             set.Redundancy.Name(),
@@ -134,8 +134,8 @@ internal static class GroupSheet
             Port.Limit.Watts,
             ReportNames.Of(Port.Type),
             ReportNames.Of(Port.GrantableClass),
-            ReportNames.Kebab(Port.Criticality.ToString()),
-            ReportNames.Kebab(MostCritical.ToString()),
+            Kebab.Of(Port.Criticality.ToString()),
+            Kebab.Of(MostCritical.ToString()),
             Behind?.Sheet.Places[0].ElementId,
             Behind?.Sheet.LoadCases.Max(c => c.Expected.DemandAtPseW),
             Behind is null ? null : Reserve(policy, loadCase).Watts,

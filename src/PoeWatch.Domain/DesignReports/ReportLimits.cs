@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using System.Globalization;
 using PoeWatch.Domain.PowerFlow;
+using PoeWatch.Domain.Quantities;
 
 namespace PoeWatch.Domain.DesignReports;
 
@@ -15,7 +16,7 @@ internal static class ReportLimits
     private static ReportLimit Of(LimitMargin limit, int number)
     {
         var isFloor = IsFloor(limit);
-        var kind = ReportNames.Kebab(limit.Kind.ToString());
+        var kind = Kebab.Of(limit.Kind.ToString());
         return new ReportLimit(
             string.Create(CultureInfo.InvariantCulture, $"{kind}/{limit.ElementId}/{number}"),
             kind,

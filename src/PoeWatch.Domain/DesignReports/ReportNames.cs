@@ -1,5 +1,4 @@
 using System.Globalization;
-using System.Text;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Poe;
 
@@ -17,23 +16,6 @@ internal static class ReportNames
     internal static string Group(string pseId, int number) => string.Create(CultureInfo.InvariantCulture, $"{pseId}:{number}");
 
     internal static string? OfPole(DesignModel design, string? id) => id is not null && design.Poles.TryGetValue(id, out var pole) ? pole.Name : id;
-
-    /// <summary>Lower case with hyphens.</summary>
-    internal static string Kebab(string pascal)
-    {
-        var text = new StringBuilder(pascal.Length + 4);
-        foreach (var letter in pascal)
-        {
-            if (char.IsAsciiLetterUpper(letter) && text.Length > 0)
-            {
-                text.Append('-');
-            }
-
-            text.Append(char.ToLowerInvariant(letter));
-        }
-
-        return text.ToString();
-    }
 
     /// <summary>When a load case can be in force, in the site's own time.</summary>
     internal static string When(LoadCase loadCase)

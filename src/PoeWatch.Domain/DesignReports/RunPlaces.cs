@@ -21,7 +21,7 @@ internal static class RunPlaces
             places.Add(new ReportPlace(
                 place.ElementId,
                 place.Device?.Name ?? place.Extender?.Name ?? passThrough?.Name ?? place.ElementId,
-                ReportNames.Kebab(place.Kind.ToString()),
+                Kebab.Of(place.Kind.ToString()),
                 place.PoleId is { } pole ? ReportNames.OfPole(design, pole) : null,
                 parent < 0 ? null : expectedTree.Place(parent).ElementId,
                 depths[index],
@@ -87,7 +87,7 @@ internal static class RunPlaces
         segment.GaugeAwg,
         segment.Pairs,
         segment.Category,
-        ReportNames.Kebab(segment.Material.ToString()),
+        Kebab.Of(segment.Material.ToString()),
         segment.MeasuredLoop?.Ohms,
         segment.Conductor.Celsius,
         expectedOhms,

@@ -45,7 +45,7 @@ internal static class DeviceTrial
 
     private static string LimitInTheWay(LoadCase loadCase, Power margin, LimitMargin broken) => margin < Power.Zero
         ? string.Create(
-            CultureInfo.InvariantCulture, $"In load case {loadCase.Id} {-margin.Watts:0.##} W are missing. Without it: {broken.Sentence}")
+            CultureInfo.InvariantCulture, $"In load case {loadCase.Id} {-margin.Watts:0.##} W are missing. As it is now: {broken.Sentence}")
         : broken.Sentence;
 
     /// <summary>An output grants a class by its watts; a PD that was granted less than it asked for must stay below that class.</summary>

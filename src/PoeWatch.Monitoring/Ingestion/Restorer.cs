@@ -1,4 +1,3 @@
-using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
 using PoeWatch.Domain.Readings;
 using PoeWatch.Monitoring.Abstractions;
@@ -8,54 +7,27 @@ namespace PoeWatch.Monitoring.Ingestion;
 /// <summary>Once the store is open: notes which design is in force, and shows the last kept readings until newer ones come.</summary>
 public sealed partial class Restorer(
     StoreGate gate, IHistoryStore history, IDesignStore designs, DesignVersion inForce, ReadingIntake intake, TimeProvider time, ILogger<Restorer> log)
-    : BackgroundService
+    : StoreOpening(gate, time)
 {
-    private static readonly TimeSpan TryAgain = TimeSpan.FromSeconds(5);
-
     private bool _isDesignNoted;
 
-    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    protected override async Task DoAsync(CancellationToken stoppingToken)
     {
-        try
+        // Once: by the next try somebody may have applied another design.
+        if (!_isDesignNoted)
         {
-            await gate.WaitReadyAsync(stoppingToken).ConfigureAwait(false);
-            while (!await TryAsync(stoppingToken).ConfigureAwait(false))
-            {
-                await Task.Delay(TryAgain, time, stoppingToken).ConfigureAwait(false);
-            }
+            await designs.SaveDesignAsync(inForce, stoppingToken).ConfigureAwait(false);
+            _isDesignNoted = true;
         }
-        catch (OperationCanceledException) when (stoppingToken.IsCancellationRequested)
-        {
-            // Stopping.
-        }
-    }
 
-    private async Task<bool> TryAsync(CancellationToken stoppingToken)
-    {
-        try
-        {
-            // Once: by the next try somebody may have applied another design.
-            if (!_isDesignNoted)
-            {
-                await designs.SaveDesignAsync(inForce, stoppingToken).ConfigureAwait(false);
-                _isDesignNoted = true;
-            }
-
-            IReadOnlyList<SwitchReading> latest = await history.ReadLatestAsync(stoppingToken).ConfigureAwait(false);
-            intake.Restore(latest);
-            LogRestored(latest.Count);
-            return true;
-        }
-        catch (StoreException away)
-        {
-            LogAway(away.Message);
-            return false;
-        }
+        IReadOnlyList<SwitchReading> latest = await history.ReadLatestAsync(stoppingToken).ConfigureAwait(false);
+        intake.Restore(latest);
+        LogRestored(latest.Count);
     }
 
     [LoggerMessage(2121, LogLevel.Information, "The history goes on: the last readings of {Count} elements were found.")]
     private partial void LogRestored(int count);
 
     [LoggerMessage(2122, LogLevel.Warning, "The last readings cannot be read yet: {Reason}")]
-    private partial void LogAway(string reason);
+    protected override partial void LogAway(string reason);
 }

@@ -29,7 +29,7 @@ internal static class DemandText
             Line(text, $"Group {group.Demand.Id}: {Worst(group.Demand)}, {GroupLimits.Usable(designed)} may be drawn.");
             foreach (var start in group.ColdStarts)
             {
-                Line(text, $"Group {group.Demand.Id} after an outage ('{start.Case.Id}'): {Moment(start.Demand.WorstBoot)} while devices boot, {Moment(start.Demand.WorstInrush)} while inputs fill. {start.Stages.Sentence}");
+                Line(text, $"Group {group.Demand.Id} after an outage ({Named(model, start.Case)}): {Moment(start.Demand.WorstBoot)} while devices boot, {Moment(start.Demand.WorstInrush)} while inputs fill. {start.Stages.Sentence}");
             }
         }
 
@@ -39,7 +39,10 @@ internal static class DemandText
     private static string Worst(PlaceDemand place) => $"{Rounded(place.Worst.Watts.Watts)} in load case '{place.Worst.Case.Id}'";
 
     private static string Moment(StartMoment moment) => string.Create(
-        CultureInfo.InvariantCulture, $"{Rounded(moment.Watts.Watts)} after {moment.After.TotalSeconds:0.#} s");
+        CultureInfo.InvariantCulture, $"{Rounded(moment.Watts.Watts)}{(moment.After > TimeSpan.Zero ? $" (after {moment.After.TotalSeconds:0.#} s)" : "")}");
+
+    private static string Named(DesignModel model, LoadCase loadCase) =>
+        $"{(model.LoadCases.Any(known => known.Id == loadCase.Id) ? "load case" : "the standard case, which the design does not name:")} '{loadCase.Id}'";
 
     private static string Rounded(double watts) => string.Create(CultureInfo.InvariantCulture, $"{watts:0.0} W");
 

@@ -83,6 +83,20 @@ public sealed class LoadCaseCalendarTests
     }
 
     [Fact]
+    public void A_wet_case_comes_in_wet_months_and_where_somebody_says_that_it_rains()
+    {
+        var wet = Case("wet", LoadCondition.Wet);
+        var coast = With(s_harbour, ConditionPlan.Nothing with { WetMonths = [9, 10] }, s_day, wet);
+        Assert.Equal([0], At("2026-07-31T12:00:00Z", coast).Season);
+        Assert.Equal(CaseChance.Without(LoadCondition.Wet), At("2026-07-31T12:00:00Z", coast).Cases[1].Now);
+        Assert.Equal([0], At("2026-08-01T12:00:00Z", coast).Today);
+        Assert.Equal([0, 1], At("2026-08-01T12:00:00Z", coast).Season);
+        Assert.Equal([0, 1], At("2026-09-01T00:00:00Z", coast).InForce);
+        var rains = At("2026-07-31T12:00:00Z", coast, Said("wet", holds: true, until: "2026-07-31T14:00:00Z"));
+        Assert.Equal([0, 1], rains.InForce);
+    }
+
+    [Fact]
     public void Months_count_up_to_the_end_of_the_next()
     {
         var winter = s_frost with { Months = [12, 1] };

@@ -114,6 +114,16 @@ public sealed class ConditionReckonerTests
     }
 
     [Fact]
+    public void A_month_without_rain_rules_wet_out_and_a_wet_one_says_nothing()
+    {
+        var always = Enumerable.Range(1, 12).ToList();
+        var month = Reckon(ConditionPlan.Nothing).At.Month;
+        var dry = Reckon(ConditionPlan.Nothing with { WetMonths = [.. always.Where(m => m != month)] }).ByCondition[LoadCondition.Wet];
+        Assert.Equal((ConditionState.DoesNotHold, ConditionOrigin.Climate), (dry.State, dry.Source.Origin));
+        Assert.Equal(ConditionState.Unknown, Reckon(ConditionPlan.Nothing with { WetMonths = [month] }).StateOf(LoadCondition.Wet));
+    }
+
+    [Fact]
     public void Cold_is_at_the_threshold_and_below()
     {
         var plan = Plan(s_air) with { ColdBelow = Celsius(2) };

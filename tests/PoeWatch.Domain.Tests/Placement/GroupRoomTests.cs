@@ -24,7 +24,7 @@ public sealed class GroupRoomTests
         Assert.InRange(placement.Extra.Watts.Watts, 4.98, 5.0);
         Assert.False(fit.Fits);
         Assert.StartsWith("In load case design 3", fit.Needs, StringComparison.Ordinal);
-        Assert.Contains("W are missing. Without it: Group quay-west:1 draws", fit.Needs, StringComparison.Ordinal);
+        Assert.Contains("W are missing. As it is now: Group quay-west:1 draws", fit.Needs, StringComparison.Ordinal);
     }
 
     [Fact]

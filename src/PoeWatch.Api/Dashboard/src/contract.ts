@@ -60,7 +60,7 @@ export interface CableRun {
   at: string | null;
   kept: boolean | null;
   grade: Grade;
-  devices: { id: string; name: string; typeName: string; poleId: string | null; designDemandW: number }[];
+  devices: { id: string; name: string; typeName: string; poleId: string | null; worstDemandW: number; worstLoadCaseId: string }[];
   segments: { id: string; from: string; to: string; lengthM: number; gaugeAwg: number }[];
   worstToday: { loadCaseId: string; designDemandW: number | null; headroomW: number; bindingLimit: string } | null;
 }
@@ -249,7 +249,7 @@ export interface PolePlacement {
 export interface DeviceType {
   id: string;
   name: string;
-  designDemandW: number;
+  worstDemandW: number;
 }
 
 export interface LiveEvent {

@@ -20,7 +20,7 @@ export class Planning {
     const types = await all<DeviceType>('device-types');
     this.#type.replaceChildren(
       h('option', { value: '' }, 'no type chosen'),
-      ...types.map((t) => h('option', { value: t.id, selected: t.id === chosen }, `${t.name} (may need ${watts(t.designDemandW)})`)),
+      ...types.map((t) => h('option', { value: t.id, selected: t.id === chosen }, `${t.name} (may need up to ${watts(t.worstDemandW)})`)),
     );
     await this.renew();
   }

@@ -119,7 +119,7 @@ export class PolePanel {
       run.worstToday && run.worstToday.loadCaseId !== run.worstLoadCaseId
         ? h('p', {}, `Before the day is over it can at worst be ${run.worstToday.loadCaseId}, with ${watts(run.worstToday.designDemandW)}: ${leftIn(run.worstToday.headroomW, run.headroom?.atLeast ?? false)}.`)
         : null,
-      table('Devices, figures of the design', ['Device', 'Type', 'Pole', 'May need'], run.devices.map((d) => [d.name, d.typeName, d.poleId ?? '', watts(d.designDemandW)]), [3]),
+      table('Devices, figures of the design', ['Device', 'Type', 'Pole', 'May need at most'], run.devices.map((d) => [d.name, d.typeName, d.poleId ?? '', `${watts(d.worstDemandW)} (${d.worstLoadCaseId})`]), [3]),
       table('Cable', ['From', 'To', 'Length', 'Gauge'], run.segments.map((s) => [s.from, s.to, `${s.lengthM} m`, `AWG ${s.gaugeAwg}`]), [2]),
     );
     return details;

@@ -11,6 +11,8 @@ public sealed record ConditionsConfig(WrittenAt At)
 
     public ClimateConfig? Climate { get; init; }
 
+    public ImmutableArray<Written<string>> WetMonths { get; init; } = [];
+
     public ImmutableArray<ThermometerConfig> Thermometers { get; init; } = [];
 }
 

@@ -24,7 +24,10 @@ internal static class ConditionsBuilder
             values.Number(written.DarkBelowDegrees, ConditionNumbers.DarkBelow),
             values.NumberOrNull(written.ColdBelowCelsius, ConditionNumbers.ColdBelow) is { } cold ? Temperature.FromCelsius(cold) : null,
             written.Climate is { } climate ? Climate(parts.Problems, climate) : null,
-            [.. written.Thermometers.Select(t => Thermometer(parts, ids, t)).OfType<Thermometer>()]);
+            [.. written.Thermometers.Select(t => Thermometer(parts, ids, t)).OfType<Thermometer>()])
+        {
+            WetMonths = [.. written.WetMonths.Select(m => values.WholeOrNull(m, DesignNumbers.Month)).OfType<int>()],
+        };
     }
 
     private static SiteClimate? Climate(ProblemList problems, ClimateConfig written)
