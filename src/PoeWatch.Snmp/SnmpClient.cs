@@ -1,3 +1,4 @@
+using System.Net;
 using PoeWatch.Snmp.Codec;
 using PoeWatch.Snmp.Transport;
 
@@ -67,6 +68,13 @@ public sealed class SnmpClient : IAsyncDisposable
         return target.Credentials is UsmCredentials user
             ? Usm.DiagnoseSilenceAsync(target, user, cancellationToken)
             : GetAsync(target, [UsmConversation.SysUpTime], cancellationToken);
+    }
+
+    /// <summary>Forgets what is known of an agent that is no longer asked: its engine and the keys there, which are overwritten.</summary>
+    public void Forget(IPEndPoint endpoint)
+    {
+        ArgumentNullException.ThrowIfNull(endpoint);
+        Usm.Forget(endpoint);
     }
 
     /// <summary>Closes the sockets and ends every waiting request as <see cref="SnmpOutcome.Closed"/>.</summary>

@@ -138,6 +138,9 @@ public sealed partial class NotificationLoop : BackgroundService, INotificationL
             return;
         }
 
+        // Until it is known who may send, nobody is an unknown sender.
+        await _polls.Followed.WaitAsync(stoppingToken).ConfigureAwait(false);
+        _receiver.Listen();
         IReadOnlyDictionary<string, PollTarget>? resolvedFor = null;
         long resolvedAt = 0;
         while (!stoppingToken.IsCancellationRequested)

@@ -19,6 +19,9 @@ internal sealed class AgentSession(SnmpAgent agent)
     /// <summary>Address the design's name was last resolved to.</summary>
     public IPAddress? Resolved { get; set; }
 
+    /// <summary>Where it was last asked.</summary>
+    public IPEndPoint? Endpoint { get; set; }
+
     public string ResolvedFrom { get; set; } = string.Empty;
 
     public long ResolvedAt { get; set; }

@@ -36,6 +36,7 @@ public sealed partial class PollLoop : BackgroundService
     private IReadOnlyDictionary<string, PollTarget> _targets = new Dictionary<string, PollTarget>();
     private readonly ConcurrentDictionary<string, PollOutcome> _outcomes = new(StringComparer.Ordinal);
     private readonly ConcurrentDictionary<string, FindingKey[]> _findings = new(StringComparer.Ordinal);
+    private readonly TaskCompletionSource _followed = new(TaskCreationOptions.RunContinuationsAsynchronously);
     private int _inFlight;
 
     public PollLoop(
@@ -65,6 +66,9 @@ public sealed partial class PollLoop : BackgroundService
     /// <summary>Silent agents that are asked rarely because what stands before them is silent too.</summary>
     public int CutOff => Locked(() => _uplinks.CutOff);
 
+    /// <summary>Completes when a first design is followed.</summary>
+    public Task Followed => _followed.Task;
+
     /// <summary>The agents that are polled now.</summary>
     public IReadOnlyDictionary<string, PollTarget> Targets => Volatile.Read(ref _targets);
 
@@ -85,6 +89,7 @@ public sealed partial class PollLoop : BackgroundService
         }
 
         _reader.Keep(targets);
+        _followed.TrySetResult();
         _wake.Set();
     }
 

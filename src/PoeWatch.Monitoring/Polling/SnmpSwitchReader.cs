@@ -51,6 +51,7 @@ public sealed class SnmpSwitchReader(
 
         var agent = new SnmpTarget(
             new IPEndPoint(address, target.Agent.UdpPort), secret, options.Value.Timeout, options.Value.Retries);
+        session.Endpoint = agent.Endpoint;
         if (target.IsOneRequest && await OneRequestAsync(target, agent, began, cancellationToken).ConfigureAwait(false) is { } unanswered)
         {
             return unanswered;
@@ -87,7 +88,10 @@ public sealed class SnmpSwitchReader(
     {
         foreach (var gone in _sessions.Keys.Where(id => !targets.ContainsKey(id)))
         {
-            _sessions.TryRemove(gone, out _);
+            if (_sessions.TryRemove(gone, out AgentSession? session) && session.Endpoint is { } endpoint && !_sessions.Values.Any(s => endpoint.Equals(s.Endpoint)))
+            {
+                client.Forget(endpoint);
+            }
         }
     }
 

@@ -14,6 +14,9 @@ public sealed class NotificationReceiver : IDisposable
     private const int ReceiveBufferBytes = 1024 * 1024;
     private const int MaxErrorsInARow = 1000;
 
+    // Keys of credentials that were rotated out are overwritten by then at the latest; those in force are derived again.
+    private static readonly TimeSpan s_keysKept = TimeSpan.FromHours(1);
+
     private readonly Socket _socket;
     private readonly INotificationListener _listener;
     private readonly NotificationGate _gate;
@@ -22,6 +25,9 @@ public sealed class NotificationReceiver : IDisposable
     private readonly SenderEngines _senders;
     private readonly UsmNotifications _usm;
     private readonly Thread _thread;
+    private readonly TimeProvider _time;
+    private long _keysSince;
+    private volatile bool _isReading;
     private volatile bool _closed;
 
     /// <exception cref="SocketException">The address cannot be listened on.</exception>
@@ -29,7 +35,7 @@ public sealed class NotificationReceiver : IDisposable
         IPEndPoint listen, INotificationListener listener, EngineIdentity identity, NotificationRates rates, TimeProvider time)
     {
         ArgumentNullException.ThrowIfNull(listen);
-        _listener = listener;
+        (_listener, _time, _keysSince) = (listener, time, time.GetTimestamp());
         _gate = new NotificationGate(rates, time);
         _engine = new LocalEngine(identity, time, _userKeys);
         _senders = new SenderEngines(time, _userKeys);
@@ -51,7 +57,13 @@ public sealed class NotificationReceiver : IDisposable
         }
 
         _thread = new Thread(Receive) { IsBackground = true, Name = "snmp-notifications" };
+    }
+
+    /// <summary>Begins to read. What came since it was opened waits in the socket.</summary>
+    public void Listen()
+    {
         _thread.Start();
+        _isReading = true;
     }
 
     public NotificationStatistics Statistics { get; } = new();
@@ -63,7 +75,7 @@ public sealed class NotificationReceiver : IDisposable
     {
         _closed = true;
         _socket.Dispose();
-        if (_thread.Join(TimeSpan.FromSeconds(2)))
+        if (!_isReading || _thread.Join(TimeSpan.FromSeconds(2)))
         {
             _senders.Wipe();
             _engine.Wipe();
@@ -106,6 +118,7 @@ public sealed class NotificationReceiver : IDisposable
     {
         IPAddress address = sender.Address.IsIPv4MappedToIPv6 ? sender.Address.MapToIPv4() : sender.Address;
         IReadOnlyList<NotificationSender> known = _listener.At(address);
+        RenewKeys();
         NotificationVerdict verdict =
             known.Count == 0 ? NotificationVerdict.Refused(NotificationRefusal.UnknownSender)
             : !_gate.LetsIn(address) ? NotificationVerdict.Refused(NotificationRefusal.TooMany)
@@ -129,6 +142,16 @@ public sealed class NotificationReceiver : IDisposable
         if (verdict.Reply is { } reply)
         {
             _socket.SendTo(reply, sender);
+        }
+    }
+
+    private void RenewKeys()
+    {
+        if (_time.GetElapsedTime(_keysSince) >= s_keysKept)
+        {
+            _engine.Wipe();
+            _userKeys.Clear();
+            _keysSince = _time.GetTimestamp();
         }
     }
 

@@ -10,23 +10,32 @@ internal sealed class SenderEngines(TimeProvider time, UserKeyCache userKeys)
 {
     private const int EnginesMax = 20_000;
 
-    private readonly Dictionary<(string EngineId, UsmCredentials User), SenderEngine> _known = [];
-    private readonly Queue<(string EngineId, UsmCredentials User)> _oldest = new();
+    private readonly Dictionary<(string EngineId, string User), SenderEngine> _known = [];
+    private readonly Queue<(string EngineId, string User)> _oldest = new();
 
     public int Count => _known.Count;
 
     public SenderEngine Find(ReadOnlySpan<byte> engineId, UsmCredentials user) =>
-        _known.TryGetValue((Convert.ToHexString(engineId), user), out SenderEngine? known)
+        _known.TryGetValue((Convert.ToHexString(engineId), user.UserName), out SenderEngine? known) && known.Session.Credentials.Equals(user)
             ? known
             : new SenderEngine(new UsmSession(user, engineId, new EngineClock(time, 0, 0), userKeys));
 
     public void Keep(SenderEngine engine)
     {
-        (string, UsmCredentials) key = (Convert.ToHexString(engine.Session.EngineId), engine.Session.Credentials);
-        if (!_known.TryAdd(key, engine))
+        (string, string) key = (Convert.ToHexString(engine.Session.EngineId), engine.Session.Credentials.UserName);
+        if (_known.TryGetValue(key, out SenderEngine? old))
         {
+            if (!ReferenceEquals(old, engine))
+            {
+                // Other credentials: the old ones were rotated out.
+                old.Session.Wipe();
+                _known[key] = engine;
+            }
+
             return;
         }
+
+        _known[key] = engine;
 
         _oldest.Enqueue(key);
         if (_oldest.Count > EnginesMax && _known.Remove(_oldest.Dequeue(), out SenderEngine? dropped))

@@ -157,6 +157,15 @@ internal sealed class UsmConversation(Dispatcher dispatcher, TimeProvider time)
         _sessions[target.Endpoint] = session;
     }
 
+    /// <summary>Forgets an agent that is no longer asked, and overwrites its keys.</summary>
+    public void Forget(IPEndPoint endpoint)
+    {
+        if (_sessions.TryRemove(endpoint, out UsmSession? session))
+        {
+            session.Wipe();
+        }
+    }
+
     public void Forget(SnmpTarget target, UsmSession session) =>
         _sessions.TryRemove(new KeyValuePair<IPEndPoint, UsmSession>(target.Endpoint, session));
 }

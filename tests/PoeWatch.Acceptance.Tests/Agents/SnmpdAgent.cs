@@ -21,7 +21,7 @@ internal sealed class SnmpdAgent : IAsyncDisposable
     private static readonly string[] Subtrees = [".1.3.6.1.2.1.105", ".1.3.6.1.2.1.31.1.1.1.1", ".1.3.111.2.802.3.1.8"];
 
     private readonly WorkFolder _folder;
-    private readonly OutsideProgram _program;
+    private OutsideProgram _program;
 
     private SnmpdAgent(WorkFolder folder, OutsideProgram program, int[] ports) => (_folder, _program, Ports) = (folder, program, ports);
 
@@ -32,7 +32,6 @@ internal sealed class SnmpdAgent : IAsyncDisposable
 
     public static async Task<SnmpdAgent> StartAsync(Recording recording, int portCount, params SnmpdUser[] users)
     {
-        var program = OutsideProgram.Find("snmpd", "snmpd");
         var python = OutsideProgram.Find("python3", "python3");
         var folder = new WorkFolder();
         OutsideProgram? running = null;
@@ -40,16 +39,8 @@ internal sealed class SnmpdAgent : IAsyncDisposable
         {
             int[] ports = [.. Enumerable.Range(0, portCount).Select(_ => FreePort.Udp())];
             var values = folder.Write("values", recording.AsPassValues());
-            var configuration = folder.Write("snmpd.conf", Configuration(ports, users, $"{python} {PassProgram()} {values}"));
-            running = OutsideProgram.Start(
-                program,
-                // -I -smux: that module wants a TCP port that is the same for every agent of the machine.
-                ["-f", "-Lo", "-C", "-c", configuration, "-I", "-smux"],
-                new Dictionary<string, string?>
-                {
-                    ["MIBS"] = "", ["MIBDIRS"] = "", ["SNMPCONFPATH"] = folder.At("none"), ["SNMP_PERSISTENT_DIR"] = folder.At("state"),
-                },
-                folder.Path);
+            folder.Write("snmpd.conf", Configuration(ports, users, $"{python} {PassProgram()} {values}"));
+            running = Start(folder);
             await running.LineAsync("NET-SNMP version");
             return new SnmpdAgent(folder, running, ports);
         }
@@ -64,6 +55,16 @@ internal sealed class SnmpdAgent : IAsyncDisposable
     /// <summary>Changes what the running agent answers.</summary>
     public void Change(Recording recording) => _folder.Write("values", recording.AsPassValues());
 
+    /// <summary>Ends the agent in order and starts it again, as its maker's update would: the machine below it runs on.</summary>
+    public async Task RestartAsync()
+    {
+        _program.Terminate();
+        await _program.ExitAsync();
+        await _program.DisposeAsync();
+        _program = Start(_folder);
+        await _program.LineAsync("NET-SNMP version");
+    }
+
     /// <summary>Ends the agent at once; what asks it then meets a port where nobody listens.</summary>
     public void Kill() => _program.Kill();
 
@@ -72,6 +73,16 @@ internal sealed class SnmpdAgent : IAsyncDisposable
         await _program.DisposeAsync();
         _folder.Dispose();
     }
+
+    private static OutsideProgram Start(WorkFolder folder) => OutsideProgram.Start(
+        OutsideProgram.Find("snmpd", "snmpd"),
+        // -I -smux: that module wants a TCP port that is the same for every agent of the machine.
+        ["-f", "-Lo", "-C", "-c", folder.At("snmpd.conf"), "-I", "-smux"],
+        new Dictionary<string, string?>
+        {
+            ["MIBS"] = "", ["MIBDIRS"] = "", ["SNMPCONFPATH"] = folder.At("none"), ["SNMP_PERSISTENT_DIR"] = folder.At("state"),
+        },
+        folder.Path);
 
     private static string PassProgram() => Path.Combine(AppContext.BaseDirectory, "Agents", "pass_values.py");
 

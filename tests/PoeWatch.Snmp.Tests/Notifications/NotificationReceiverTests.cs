@@ -14,8 +14,12 @@ public sealed class NotificationReceiverTests : IDisposable
     private readonly NotificationReceiver _receiver;
     private readonly UdpClient _sender = new(new IPEndPoint(IPAddress.Loopback, 0));
 
-    public NotificationReceiverTests() => _receiver = new NotificationReceiver(
-        new IPEndPoint(IPAddress.Loopback, 0), _listener, new EngineIdentity(NotificationBench.OurEngine, 1), new NotificationRates(5, 100), _time);
+    public NotificationReceiverTests()
+    {
+        _receiver = new NotificationReceiver(
+            new IPEndPoint(IPAddress.Loopback, 0), _listener, new EngineIdentity(NotificationBench.OurEngine, 1), new NotificationRates(5, 100), _time);
+        _receiver.Listen();
+    }
 
     [Fact]
     public async Task A_trap_of_a_known_agent_is_handed_over()

@@ -166,6 +166,18 @@ public sealed class UsmNotificationTests
     }
 
     [Fact]
+    public void After_a_rotation_only_the_new_passphrase_counts()
+    {
+        UsmCredentials fresh = CapturedNotifications.Watch("another-passphrase");
+        Assert.NotNull(_bench.Read(_bench.Message(CapturedNotifications.Watch(), NotificationBench.AgentEngine, (4, 1000)), CapturedNotifications.Watch()).Notification);
+
+        Assert.Equal(NotificationRefusal.WrongDigest, _bench.Read(_bench.Message(CapturedNotifications.Watch(), NotificationBench.AgentEngine, (4, 1001)), fresh).Refusal);
+        Assert.NotNull(_bench.Read(_bench.Message(fresh, NotificationBench.AgentEngine, (4, 1002)), fresh).Notification);
+
+        Assert.Equal(1, _bench.Senders.Count);
+    }
+
+    [Fact]
     public void Forged_engines_are_not_remembered()
     {
         for (byte i = 0; i < 200; i++)

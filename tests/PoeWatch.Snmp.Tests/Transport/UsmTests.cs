@@ -29,6 +29,19 @@ public sealed class UsmTests : IAsyncLifetime
     private Task<SnmpResult> AskAsync(UsmCredentials? user = null) =>
         _client.GetAsync(new SnmpTarget(_agent.Endpoint, user ?? User, TimeSpan.FromSeconds(10), retries: 0), [SysUpTime], Token);
 
+    [Fact]
+    public async Task An_agent_that_was_forgotten_is_discovered_anew()
+    {
+        await AskAsync();
+        await AskAsync();
+        Assert.Equal(1, _agent.Discoveries);
+
+        _client.Forget(_agent.Endpoint);
+
+        Assert.True((await AskAsync()).IsAnswered);
+        Assert.Equal(2, _agent.Discoveries);
+    }
+
     /// <summary>A target for what is expected to end in silence.</summary>
     private SnmpTarget Impatient(UsmCredentials? user = null) =>
         new(_agent.Endpoint, user ?? User, TimeSpan.FromMilliseconds(500), retries: 0);

@@ -19,7 +19,9 @@ public static class AgentContinuity
     /// <summary>What changed; empty where nothing did. Where the switch was replaced nothing else is said.</summary>
     public static ImmutableArray<AgentChange> Between(AgentPulse before, AgentPulse now)
     {
-        if (Replaced(before.Identity, now.Identity) is { } replaced)
+        // Some agents draw a new engine id at each start (Net-SNMP where it cannot keep it): the same machine that ran on is no other switch.
+        AgentIdentity was = RanOn(before, now) == true ? before.Identity with { EngineId = string.Empty } : before.Identity;
+        if (Replaced(was, now.Identity) is { } replaced)
         {
             return [replaced];
         }
@@ -50,13 +52,17 @@ public static class AgentContinuity
         }
 
         var since = now.UpTime is { } up ? string.Create(CultureInfo.InvariantCulture, $", up for {up.TotalSeconds:0} s") : string.Empty;
-        var ranOn = before.SystemUpTime is { } systemWas && now.SystemUpTime is { } system && system != systemWas ? !StartedBetween(systemWas, system, elapsed) : (bool?)null;
+        var ranOn = RanOn(before, now);
         return ranOn == true
             ? new AgentChange(AgentChangeKind.AgentRestarted, $"The agent started again{since}, while the switch ran on: its ports kept their power.")
             : new AgentChange(
                 AgentChangeKind.Restarted,
                 $"The {(ranOn == false ? "switch" : "agent")} started again{since}." + (ranOn is null ? " Whether its ports lost power meanwhile is not known." : string.Empty));
     }
+
+    // Null where the switch does not tell how long it has been up, or its clock stands still.
+    private static bool? RanOn(AgentPulse before, AgentPulse now) =>
+        before.SystemUpTime is { } was && now.SystemUpTime is { } isNow && isNow != was ? !StartedBetween(was, isNow, now.At - before.At) : null;
 
     // What started between two polls is up for no longer than the time between them, and shorter than it should be.
     private static bool StartedBetween(TimeSpan before, TimeSpan now, TimeSpan elapsed)

@@ -43,8 +43,9 @@ internal sealed class ChangeWatch
             return sofar;
         }
 
+        // What the poll made of the engine id stands.
         var now = new AgentIdentity(objectId, last.Identity.EngineId, serial);
-        AgentChange? replaced = AgentContinuity.Replaced(_before, now);
+        AgentChange? replaced = AgentContinuity.Replaced(IsReplaced(sofar) ? _before : _before with { EngineId = string.Empty }, now);
         _last = last with { Identity = replaced is null ? now.Or(last.Identity) : now };
         _before = _last.Identity;
         return replaced is not null ? [replaced]

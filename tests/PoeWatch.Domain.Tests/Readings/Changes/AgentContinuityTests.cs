@@ -80,7 +80,11 @@ public sealed class AgentContinuityTests
     [InlineData("", "8000000005BB", "", AgentChangeKind.Replaced)]
     [InlineData("1.3.6.1.4.1.99999.1", "8000000005BB", "S-1", AgentChangeKind.AgentRestarted)]
     public void Another_switch_shows_by_serial_number_model_or_engine(string objectId, string engineId, string serial, AgentChangeKind kind) =>
-        Assert.Equal([kind], Kinds(Pulse(60) with { Identity = new AgentIdentity(objectId, engineId, serial) }));
+        Assert.Equal([kind], AgentContinuity.Between(Before, Pulse(60) with { Identity = new AgentIdentity(objectId, engineId, serial), SystemUpTime = SystemOf(kind) }).Select(c => c.Kind));
+
+    [Fact]
+    public void A_new_engine_id_in_a_machine_that_ran_on_is_a_restart_of_the_agent() =>
+        Assert.Equal([AgentChangeKind.AgentRestarted], Kinds(Pulse(60) with { Identity = new AgentIdentity("", "8000000005BB", "") }));
 
     [Theory]
     [InlineData(new[] { 1, 3 }, AgentChangeKind.Renumbered)]
@@ -91,6 +95,9 @@ public sealed class AgentContinuityTests
     [Fact]
     public void What_an_agent_does_not_say_is_no_change() =>
         Assert.Empty(AgentContinuity.Between(Before, new AgentPulse(Seconds(1060), null, null, null, [], AgentIdentity.Nothing)));
+
+    // Of another switch nobody knows how long it was up before.
+    private static TimeSpan? SystemOf(AgentChangeKind kind) => kind == AgentChangeKind.Replaced ? null : Pulse(60).SystemUpTime;
 
     private static TimeSpan Seconds(double seconds) => TimeSpan.FromSeconds(seconds);
 

@@ -175,6 +175,22 @@ public sealed class WireChangeTests : IAsyncDisposable
         Assert.Equal(1, silent.Received);
     }
 
+    [Fact]
+    public async Task An_agent_that_left_the_design_is_forgotten()
+    {
+        Put("1.3.6.1.2.1.31.1.1.1.1.1", SnmpValue.Text("ge1/0/1"));
+        Assert.NotEmpty((await PollAsync(seconds: 0)).InterfaceNames);
+        Assert.Empty((await PollAsync(seconds: 1)).InterfaceNames);
+
+        ((ISwitchReader)_reader).Keep(FrozenDictionary<string, PollTarget>.Empty);
+
+        // Names come with the first poll of an agent that nothing is known of.
+        Put(EngineId, SnmpValue.Octets([0x80, 0, 0, 0, 5, 9]));
+        SwitchReading again = await PollAsync(seconds: 1);
+        Assert.NotEmpty(again.InterfaceNames);
+        Assert.Empty(again.Changes);
+    }
+
     public async ValueTask DisposeAsync()
     {
         await _client.DisposeAsync();
