@@ -12,27 +12,24 @@ internal static class InspectCommand
 {
     public static Command Create()
     {
-        var address = new Argument<string>("address") { Description = "IP address of the switch, with :PORT where it is not 161." };
+        var address = new Argument<string>("address") { Description = "IP address or name of the switch, with :PORT where it is not 161." };
         var credentials = new Option<string>("--credentials") { Description = "Name of the credentials in the settings.", Required = true };
         var settings = new Option<string?>("--settings") { Description = "Settings file (JSON)." };
         var command = new Command("inspect", "Ask one switch what it offers of PoE. It only reads.") { address, credentials, settings };
         command.SetAction(async (parsed, stop) =>
         {
             ServerSettings loaded = SettingsLoader.Load(parsed.GetValue(settings));
-            if (!TryEndpoint(parsed.GetRequiredValue(address), out IPEndPoint? endpoint))
-            {
-                throw new SettingsException($"'{parsed.GetRequiredValue(address)}' is no IP address. Write one such as 192.0.2.10 or [2001:db8::10]:1161.");
-            }
-
+            IPEndPoint endpoint = await AgentAddress.Parse(parsed.GetRequiredValue(address)).RequireAsync(stop);
             var store = new CredentialStore(loaded.Credentials, TimeProvider.System);
             SnmpCredentials secret = store.Find(parsed.GetRequiredValue(credentials), out var problem) ?? throw new SettingsException(problem);
             await using var client = new SnmpClient(TimeProvider.System);
-            var target = new SnmpTarget(endpoint!, secret, loaded.Polling.Timeout, loaded.Polling.Retries);
+            var target = new SnmpTarget(endpoint, secret, loaded.Polling.Timeout, loaded.Polling.Retries);
             var inspector = new AgentInspector(client, DrawSheetFiles.Load(loaded.DrawSheetFolder), TimeProvider.System);
             var (report, answer) = await inspector.InspectAsync(target, stop);
             if (report is null)
             {
-                return await TellSilenceAsync(client, target, answer, stop);
+                await Console.Error.WriteLineAsync(await AgentAddress.WhyAsync(client, target, answer, stop));
+                return ExitCodes.Failed;
             }
 
             await Console.Out.WriteAsync(InspectionText.Write(report));
@@ -40,25 +37,5 @@ internal static class InspectCommand
             return report.Incomplete.Length == 0 ? ExitCodes.Good : ExitCodes.Failed;
         });
         return command;
-    }
-
-    private static bool TryEndpoint(string text, out IPEndPoint? endpoint)
-    {
-        if (!IPEndPoint.TryParse(text, out endpoint))
-        {
-            return false;
-        }
-
-        endpoint.Port = endpoint.Port == 0 ? SnmpTarget.DefaultPort : endpoint.Port;
-        return true;
-    }
-
-    private static async Task<int> TellSilenceAsync(SnmpClient client, SnmpTarget target, SnmpResult answer, CancellationToken stop)
-    {
-        SnmpOutcome why = answer.Outcome == SnmpOutcome.Timeout ? (await client.DiagnoseSilenceAsync(target, stop)).Outcome : answer.Outcome;
-        await Console.Error.WriteLineAsync(why == SnmpOutcome.PrivacySuspected
-            ? $"{target}: answers without privacy and is silent with it. Privacy passphrase or protocol is probably wrong."
-            : answer.Summary);
-        return ExitCodes.Failed;
     }
 }

@@ -16,6 +16,8 @@ public static class PoeWatchCommands
             CheckCommand.Create(),
             ReportCommand.Create(),
             InspectCommand.Create(),
+            RecordCommand.Create(),
+            DraftCommand.Create(),
             ApplyCommand.Create(),
             ExportCommand.Create(),
             KeyCommand.Create(),

@@ -23,8 +23,9 @@ public sealed class AgentInspector(SnmpClient client, SheetBook sheets, TimeProv
 
     private readonly BulkWalker _walker = new(client, time);
 
+    /// <param name="withSkeleton">True to look through the maker's tree where no draw sheet fits, which may take many requests.</param>
     /// <returns>The report, or null with the answer that says why there is none.</returns>
-    public async Task<(InspectionReport? Report, SnmpResult Answer)> InspectAsync(SnmpTarget agent, CancellationToken cancellationToken)
+    public async Task<(InspectionReport? Report, SnmpResult Answer)> InspectAsync(SnmpTarget agent, CancellationToken cancellationToken, bool withSkeleton = true)
     {
         SnmpResult system = await client.GetAsync(
             agent, [PoeOids.SystemText, PoeOids.SystemId, PoeOids.SystemName, PoeOids.UpTime], cancellationToken).ConfigureAwait(false);
@@ -48,7 +49,7 @@ public sealed class AgentInspector(SnmpClient client, SheetBook sheets, TimeProv
             Name, new SnmpAgent(string.Empty, 0, string.Empty, TimeSpan.FromMinutes(1), null), FrozenDictionary<PsePortRef, PoeType>.Empty);
         TimeSpan? upTime = system.VarBinds[3].Value.TryGetInt64(out var ticks) ? TimeSpan.FromMilliseconds(ticks * 10.0) : null;
         DecodedPoll decoded = draws.Decode(target, poll, TimeSpan.Zero, upTime);
-        var skeleton = draws.Plan.Sheet is null && !decoded.Ports.IsEmpty
+        var skeleton = withSkeleton && draws.Plan.Sheet is null && !decoded.Ports.IsEmpty
             ? await SkeletonAsync(agent, draws, decoded, state, cancellationToken).ConfigureAwait(false)
             : null;
         return (Report(system, walk, survey, draws, decoded, upTime, skeleton), system);
@@ -60,7 +61,9 @@ public sealed class AgentInspector(SnmpClient client, SheetBook sheets, TimeProv
         var interfaces = survey is null
             ? ImmutableDictionary<PsePortRef, PortInterface>.Empty
             : InterfaceReader.Read(draws.Mapped, survey.Offer.Slow);
-        var reading = new SwitchReading(Name, 0, time.GetUtcNow(), PollOutcome.Answered, string.Empty, upTime, decoded.Ports, decoded.Groups)
+        Dictionary<PsePortRef, Criticality> priorities = survey is null ? [] : PoeTableRows.Priorities(Name, survey.Offer.Slow);
+        ImmutableArray<PortReading> ports = [.. decoded.Ports.Select(p => priorities.TryGetValue(p.Port, out Criticality priority) ? p with { Priority = priority } : p)];
+        var reading = new SwitchReading(Name, 0, time.GetUtcNow(), PollOutcome.Answered, string.Empty, upTime, ports, decoded.Groups)
         {
             Interfaces = interfaces,
             Findings = decoded.Findings,
@@ -73,7 +76,10 @@ public sealed class AgentInspector(SnmpClient client, SheetBook sheets, TimeProv
             [.. decoded.Rulings.Select(Words)],
             reading,
             skeleton,
-            Missing(walk, survey));
+            Missing(walk, survey))
+        {
+            Neighbours = survey is null ? [] : InterfaceReader.Neighbours(survey.Offer.Slow),
+        };
     }
 
     private async Task<string> SkeletonAsync(

@@ -29,4 +29,8 @@ public sealed record InspectionReport(
     ImmutableArray<string> Units,
     SwitchReading Reading,
     string? Skeleton,
-    string Incomplete);
+    string Incomplete)
+{
+    /// <summary>LLDP neighbours of all interfaces, uplinks among them, by the interface's name.</summary>
+    public ImmutableArray<(string Interface, Neighbour Neighbour)> Neighbours { get; init; } = [];
+}

@@ -27,6 +27,14 @@ internal static class InterfaceReader
         return ports.ToImmutable();
     }
 
+    /// <summary>Every LLDP neighbour with the name of the interface that sees it, also where no PSE port is behind the interface.</summary>
+    public static ImmutableArray<(string Interface, Neighbour Neighbour)> Neighbours(SlowAnswers slow)
+    {
+        ImmutableArray<InterfaceFacts> facts = InterfaceFacts.Of(slow);
+        ILookup<int, Neighbour> neighbours = NeighbourReader.Read(slow, EvidenceReader.LldpPorts(slow, facts, EvidenceReader.BasePorts(slow)));
+        return [.. facts.SelectMany(f => neighbours[f.IfIndex].Select(neighbour => (f.Name, neighbour)))];
+    }
+
     // IEEE 802.1Q: 1 to 4094. An interface is one bridge port; where an agent names two, neither is taken.
     private static int? Vlan(SlowAnswers slow, IEnumerable<int> basePorts)
     {

@@ -29,10 +29,13 @@ internal static class NeighbourReader
         Identity(slow, chassis, index, isMac: slow.Number(kind, index) == 4),
         Identity(slow, port, index, isMac: false));
 
-    // macAddress(4) is six octets; what is text is shown as text, anything else in hexadecimal.
-    private static string Identity(SlowAnswers slow, Oid column, CellIndex index, bool isMac)
+    private static string Identity(SlowAnswers slow, Oid column, CellIndex index, bool isMac) =>
+        slow[column].TryGetValue(index, out SnmpValue value) ? Identity(value, isMac) : string.Empty;
+
+    /// <summary>A chassis or port id: macAddress(4) is six octets; what is text is shown as text, anything else in hexadecimal.</summary>
+    public static string Identity(SnmpValue value, bool isMac)
     {
-        if (!slow[column].TryGetValue(index, out SnmpValue value) || !value.TryGetOctets(out ReadOnlySpan<byte> octets))
+        if (!value.TryGetOctets(out ReadOnlySpan<byte> octets))
         {
             return string.Empty;
         }
