@@ -12,18 +12,29 @@ namespace PoeWatch.Monitoring.Recordings;
 /// </summary>
 public sealed class Scrubber
 {
+    /// <summary>enterprises (RFC 1155).</summary>
+    private static readonly Oid s_makers = Oid.Parse("1.3.6.1.4.1");
+
     private readonly ScrubRules _rules;
     private readonly Placeholders _known = new();
     private readonly HashSet<string> _interfaceNames = new(StringComparer.Ordinal);
 
-    private Scrubber(SheetBook sheets) => _rules = new ScrubRules(sheets);
+    private readonly bool _isMakersOnly;
+
+    private Scrubber(SheetBook sheets, bool isMakersOnly) => (_rules, _isMakersOnly) = (new ScrubRules(sheets), isMakersOnly);
 
     /// <param name="sheets">Their columns stay.</param>
-    public static AgentRecording Scrub(AgentRecording recording, SheetBook sheets)
+    public static AgentRecording Scrub(AgentRecording recording, SheetBook sheets) => Scrub(recording, sheets, isMakersOnly: false);
+
+    /// <summary>Replaces only the texts of makers' trees: some hold passwords there, and no list tells which.</summary>
+    /// <param name="sheets">Their columns stay.</param>
+    public static AgentRecording HideMakersTexts(AgentRecording recording, SheetBook sheets) => Scrub(recording, sheets, isMakersOnly: true);
+
+    private static AgentRecording Scrub(AgentRecording recording, SheetBook sheets, bool isMakersOnly)
     {
         ArgumentNullException.ThrowIfNull(recording);
         ArgumentNullException.ThrowIfNull(sheets);
-        var scrubber = new Scrubber(sheets);
+        var scrubber = new Scrubber(sheets, isMakersOnly);
         var (cells, leftOut) = scrubber.All(recording.Cells);
         IEnumerable<MissingPart> missing = leftOut == 0 ? [] : [new MissingPart("several", FormattableString.Invariant($"{leftOut} values whose names or texts may hold addresses were left out"), IsFailure: false)];
         return recording with { Cells = cells, Missing = [.. recording.Missing, .. missing] };
@@ -38,7 +49,7 @@ public sealed class Scrubber
         var scrubbed = new List<(VarBind Cell, bool IsKept)>();
         foreach (VarBind cell in cells)
         {
-            ScrubKind kind = _rules.KindOf(cell.Oid);
+            ScrubKind kind = _isMakersOnly && !cell.Oid.StartsWith(s_makers) ? ScrubKind.Kept : _rules.KindOf(cell.Oid);
             if (kind != ScrubKind.LeftOut)
             {
                 var isKept = kind == ScrubKind.Kept || IsHarmless(kind, cell.Value);
@@ -46,7 +57,7 @@ public sealed class Scrubber
             }
         }
 
-        return ([.. scrubbed.Select(s => s.IsKept ? new VarBind(s.Cell.Oid, Cleaned(s.Cell.Value)) : s.Cell)], cells.Length - scrubbed.Count);
+        return ([.. scrubbed.Select(s => s.IsKept && !_isMakersOnly ? new VarBind(s.Cell.Oid, Cleaned(s.Cell.Value)) : s.Cell)], cells.Length - scrubbed.Count);
     }
 
     // Of unlisted objects: numbers too short for a serial number, flags of up to two octets, names of interfaces, which LLDP repeats.

@@ -67,7 +67,7 @@ internal static class RecordCommand
         }
 
         var isScrubbed = parsed.GetValue(s_scrub);
-        recording = isScrubbed ? Scrubber.Scrub(recording, sheets) : recording;
+        recording = isScrubbed ? Scrubber.Scrub(recording, sheets) : Scrubber.HideMakersTexts(recording, sheets);
         if (!await file.TryWriteAsync(SnmprecText.Write(recording, Heading(recording, isScrubbed)), stop))
         {
             return ExitCodes.NotUsable;
@@ -85,7 +85,7 @@ internal static class RecordCommand
     private static IEnumerable<string> Heading(AgentRecording recording, bool isScrubbed) =>
     [
         $"Answers of one SNMP agent, recorded by poewatch {ProductVersion.Text}, for snmpsim to replay: OID, tag, value.",
-        FormattableString.Invariant($"{recording.Cells.Length} values. {(isScrubbed ? "Names, places, people, addresses and serial numbers are placeholders." : "As the agent sent them.")}"),
+        FormattableString.Invariant($"{recording.Cells.Length} values. {(isScrubbed ? "Names, places, people, addresses and serial numbers are placeholders." : "As the agent sent them, but texts of makers' trees are placeholders.")}"),
     ];
 
     private static async Task<SnmpTarget> TargetAsync(ParseResult parsed, ServerSettings settings, Option<string?> types, CancellationToken stop)

@@ -19,7 +19,11 @@ internal sealed class SnmpsimAgent : IAsyncDisposable
     public string Output => _program.Output;
 
     /// <param name="recordings">By community.</param>
-    public static async Task<SnmpsimAgent> StartAsync(IReadOnlyDictionary<string, Recording> recordings)
+    public static Task<SnmpsimAgent> StartAsync(IReadOnlyDictionary<string, Recording> recordings) =>
+        StartAsync(recordings.ToDictionary(r => r.Key, r => r.Value.AsSnmprec()));
+
+    /// <param name="recordings">Texts by community.</param>
+    public static async Task<SnmpsimAgent> StartAsync(IReadOnlyDictionary<string, string> recordings)
     {
         var program = OutsideProgram.Find("snmpsimd", "snmpsim");
         var folder = new WorkFolder();
@@ -28,7 +32,7 @@ internal sealed class SnmpsimAgent : IAsyncDisposable
         {
             foreach (var (community, recording) in recordings)
             {
-                folder.Write($"data/{community}.snmprec", recording.AsSnmprec());
+                folder.Write($"data/{community}.snmprec", recording);
             }
 
             OpenToOthers(Directory.CreateDirectory(folder.At("index")).FullName);

@@ -82,6 +82,15 @@ public sealed class ScrubberTests
     }
 
     [Fact]
+    public void Texts_of_makers_trees_go_even_where_nothing_else_is_scrubbed()
+    {
+        AgentRecording recording = Scrubber.HideMakersTexts(
+            Recording((SystemName, Text("quay-west")), ("1.3.6.1.4.1.32473.9.1.0", Text("hunter2-hunter2")), ("1.3.6.1.4.1.32473.8.1.7", Text("12.4"))), SheetBook.Empty);
+
+        Assert.Equal([Text("quay-west"), Text("12.4"), Text("text-1")], recording.Cells.Select(c => c.Value));
+    }
+
+    [Fact]
     public void What_was_left_out_is_told_and_is_no_failure()
     {
         AgentRecording scrubbed = Scrubber.Scrub(Recording(("1.3.6.1.2.1.4.20.1.1.192.0.2.77", SnmpValue.Integer32(1))), SheetBook.Empty);
