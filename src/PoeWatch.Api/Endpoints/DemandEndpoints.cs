@@ -19,14 +19,14 @@ internal static class DemandEndpoints
 
     private static Ok<SiteDemandContract> Site(ISiteView site, DemandDesk desk)
     {
-        var design = site.Current.Design;
-        return TypedResults.Ok(SiteDemandContract.From(design, desk.Of(design)));
+        var view = site.Current;
+        return TypedResults.Ok(SiteDemandContract.From(view.Design, desk.Of(view)));
     }
 
     private static Results<Ok<Page<PlaceDemandContract>>, ProblemHttpResult> Level(ISiteView site, DemandDesk desk, string level, int? limit, string? cursor)
     {
         var view = site.Current;
-        var plan = desk.Of(view.Design);
+        var plan = desk.Of(view);
         var places = level switch
         {
             "switches" => plan.Switches,
@@ -49,15 +49,27 @@ internal static class DemandEndpoints
     }
 }
 
-/// <summary>The demand of the design in force, kept until the design changes: it takes solutions per run and load case. Thread safe.</summary>
+/// <summary>
+/// The demand of the design in force: the assessment's own, and before the first assessment one that is kept until the design changes, for it takes solutions per run and load
+/// case. Thread safe.
+/// </summary>
 internal sealed class DemandDesk
 {
     private readonly Lock _gate = new();
     private DesignModel? _design;
     private DemandPlan? _plan;
 
-    public DemandPlan Of(DesignModel design)
+    /// <summary>What the assessment went by; null before the first.</summary>
+    public static DemandPlan? Known(SiteView view) => view.Assessment.DesignHash == view.Design.Hash ? view.Assessment.Demands?.Plan : null;
+
+    public DemandPlan Of(SiteView view)
     {
+        if (Known(view) is { } known)
+        {
+            return known;
+        }
+
+        var design = view.Design;
         lock (_gate)
         {
             if (_plan is null || !ReferenceEquals(_design, design))

@@ -23,7 +23,7 @@ internal sealed class PlacementDesk
         {
             if (_newest is null || _newest.Design != view.Design || !_newest.Excess.SequenceEqual(excess))
             {
-                var rooms = GroupRooms.Of(view.Design, excess);
+                var rooms = GroupRooms.Of(view.Design, excess, DemandDesk.Known(view));
                 _newest = new Answer(view.Design, excess, rooms, PlacementPlanner.Poles(view.Design, excess, rooms: rooms));
             }
 

@@ -23,6 +23,9 @@ public sealed class DemandOutlook
 
     internal DemandOutlook(DesignAnalysis analysis, LoadCaseOutlook outlook) => (_analysis, _outlook) = (analysis, outlook);
 
+    /// <summary>Every level in every load case, whether it can come or not.</summary>
+    public DemandPlan Plan => _analysis.Demands;
+
     /// <summary>A designed port; null where the design has nothing there.</summary>
     public WorstDemands? OfPort(PsePortRef port)
     {

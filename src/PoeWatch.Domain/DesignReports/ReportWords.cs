@@ -71,7 +71,10 @@ internal static class ReportWords
         : $" With the largest lost these go dark, in this order: {string.Join(", ", group.ShedPorts)}.";
 
     internal static string Starts(ReportGroup group, ReportColdStart start) =>
-        $"After an outage ({start.Name}{(start.IsDesigned ? "" : ", not a load case of this design")}): {Watts(start.BootPeakW)} W while devices boot, {Watts(group.UsableW)} W usable; {Watts(start.InrushW)} W for a moment while inputs fill, {Watts(start.SuppliesW)} W there. {start.Sentence}";
+        $"After an outage ({(start.IsDesigned ? start.Name : $"standard load case {start.LoadCaseId}, which the design does not name")}): while devices boot {Watts(start.BootPeakW)} W of {Watts(group.UsableW)} W usable; for a moment while inputs fill {Watts(start.InrushW)} W of {Watts(start.SuppliesW)} W that are there. {start.Sentence}";
+
+    /// <summary>What the watts of the ports table mean: they need not be of the same load case.</summary>
+    internal const string PortsTable = "Ports: demand in the worst load case of each, set aside in that of the group";
 
     internal static string Conflict(PriorityConflict conflict) =>
         $"When power gets short {conflict.Port} goes dark before {conflict.KeptLongerPort}, although a more critical device hangs behind it.";

@@ -29,14 +29,25 @@ internal static class SwitchPage
         {Html.Join(group.ColdStarts.Select(start => Html.Of($"<p>{Starts(group, start)}</p>\n")))}
         {Html.Join(group.PriorityConflicts.Select(conflict => Html.Of($"<p><b>{Conflict(conflict)}</b></p>\n")))}
         {CableRunPage.Limits("Limits, the tightest first", group.Limits, sources)}
-        {HtmlTable.Of("Ports", ["Port", "#Limit W", "Type", "Grants", "Priority", "Needs", "Feeds", "#Worst demand W", "#Set aside W", "Upgrade to come"], group.Ports.Select(Port))}
+        {Ports(group)}
 
         """);
 
+    /// <summary>With a column for better ports that are to come only where one is.</summary>
+    private static Html Ports(ReportGroup group)
+    {
+        string[] columns = ["Port", "#Limit W", "Type", "Grants", "Priority", "Needs", "Feeds", "#Demand W", "#Set aside W"];
+        var isUpgraded = group.Ports.Any(port => port.UpgradeLimitW is not null);
+        return HtmlTable.Of(
+            PortsTable, isUpgraded ? [.. columns, "Upgrade to come"] : columns, group.Ports.Select(port => isUpgraded ? [.. Port(port), Upgrade(port)] : Port(port)));
+    }
+
     private static Html[] Port(ReportPort port) =>
     [
-        Cell(port.Port), Cell(Plain(port.LimitW)), Cell(port.PoeType), Cell(port.GrantableClass), Cell(port.Priority), Cell(port.Feeds is null ? "" : port.Criticality), Cell(port.Feeds ?? "nothing designed"),
-        Cell(port.Feeds is null ? "" : Watts(port.WorstDemandAtPseW)), Cell(port.Feeds is null ? "" : Watts(port.ReserveAtPseW)),
-        Cell(port.UpgradeLimitW is { } limit ? $"{Plain(limit)} W{(port.UpgradeDue is { } due ? $", due {due:yyyy-MM-dd}" : "")}" : ""),
+        Cell(port.Port), Cell(Plain(port.LimitW)), Cell(port.PoeType), Cell(port.GrantableClass), Cell(port.Priority), Cell(port.Feeds is null ? "" : port.Criticality),
+        Cell(port.Feeds ?? "nothing designed"), Cell(port.Feeds is null ? "" : Watts(port.WorstDemandAtPseW)), Cell(port.Feeds is null ? "" : Watts(port.ReserveAtPseW)),
     ];
+
+    private static Html Upgrade(ReportPort port) =>
+        Cell(port.UpgradeLimitW is { } limit ? $"{Plain(limit)} W{(port.UpgradeDue is { } due ? $", due {due:yyyy-MM-dd}" : "")}" : "");
 }

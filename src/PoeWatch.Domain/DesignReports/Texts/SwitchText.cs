@@ -56,7 +56,7 @@ internal static class SwitchText
             sheet.Paragraph(Conflict(conflict), 2, "! ");
         }
 
-        sheet.Gap().Table(s_ports, group.Ports.Select(p => new[]
+        sheet.Gap().Paragraph(PortsTable).Table(s_ports, group.Ports.Select(p => new[]
         {
             p.Port, Plain(p.LimitW), p.PoeType, p.GrantableClass, p.Priority, p.Feeds is null ? "" : p.Criticality, p.Feeds ?? "nothing designed",
             p.Feeds is null ? "" : Watts(p.WorstDemandAtPseW), p.Feeds is null ? "" : Watts(p.ReserveAtPseW),
