@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Net;
+using System.Net.Sockets;
 using System.Text.Json;
 using PoeWatch.Acceptance.Tests.Agents;
 using PoeWatch.Acceptance.Tests.Support;
@@ -78,6 +79,26 @@ public sealed class NotificationTests : IAsyncLifetime
     }
 
     [Fact]
+    public async Task A_trap_that_is_captured_and_sent_five_hundred_times_is_one_poll()
+    {
+        using var wire = new UdpClient(new IPEndPoint(IPAddress.Loopback, 0));
+        await RunAsync("snmptrap", 0, [.. s_keeper, "-e", "0x80000000050a0b0c"], ((IPEndPoint)wire.Client.LocalEndPoint!).Port);
+        byte[] captured = (await wire.ReceiveAsync(TestContext.Current.CancellationToken)).Buffer;
+
+        for (var i = 0; i < 500; i++)
+        {
+            await wire.SendAsync(captured, new IPEndPoint(IPAddress.Loopback, _port), TestContext.Current.CancellationToken);
+        }
+
+        await SeeAnswerAsync("mole", "searching");
+        await SeeMetricAsync("poewatch_notification_refused", "repeated");
+        await SeeMetricAsync("poewatch_notification_refused", "too-many");
+        var (_, metrics) = await _service.Rest.SendAsync(HttpMethod.Get, "/metrics");
+        Assert.EndsWith(" 1", Assert.Single(metrics.Split('\n'), line => line.StartsWith("poewatch_notification_polls_total", StringComparison.Ordinal)), StringComparison.Ordinal);
+        Assert.Equal(1, _service.Output.Split("Notifications from 127.0.0.1 are not taken: more come than are taken").Length - 1);
+    }
+
+    [Fact]
     public async Task A_port_that_is_taken_refuses_the_start_and_names_port_and_remedy()
     {
         var settings = _folder.Write("second.json", $$"""{ "notifications": { "address": "127.0.0.1", "port": {{_port}} } }""");
@@ -101,7 +122,7 @@ public sealed class NotificationTests : IAsyncLifetime
 
     private static string? Outcome(JsonElement detail) => detail.GetProperty("switch").GetProperty("agent").GetProperty("outcome").GetString();
 
-    private async Task RunAsync(string program, int code, string[] credentials)
+    private async Task RunAsync(string program, int code, string[] credentials, int? port = null)
     {
         var environment = new Dictionary<string, string?>
         {
@@ -109,7 +130,7 @@ public sealed class NotificationTests : IAsyncLifetime
         };
         await using var running = OutsideProgram.Start(
             OutsideProgram.Find(program, "snmp"),
-            [.. credentials, string.Create(CultureInfo.InvariantCulture, $"127.0.0.1:{_port}"), "4711", OnOff, .. s_state], environment, _folder.Path);
+            [.. credentials, string.Create(CultureInfo.InvariantCulture, $"127.0.0.1:{port ?? _port}"), "4711", OnOff, .. s_state], environment, _folder.Path);
         var ended = await running.ExitAsync();
 
         Assert.True(ended == code, $"{running.Output}{Environment.NewLine}{_service.Output}");
