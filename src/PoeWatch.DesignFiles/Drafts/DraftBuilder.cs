@@ -35,20 +35,30 @@ public sealed class DraftBuilder
     /// <param name="sources">In the order of the list.</param>
     public static DesignDraft Build(ImmutableArray<DraftSource> sources) => new DraftBuilder(sources).Build();
 
-    private static bool IsSwitch(DraftSource source) => source.Reading is { Ports.IsEmpty: false };
+    private bool IsSwitch(int index) => _sources[index].Reading is { Ports.IsEmpty: false } && SameAs(index) < 0;
+
+    // One switch answers at each of its addresses. A chassis id alone may be what a maker forgot to set.
+    private int SameAs(int index) => Enumerable.Range(0, index).FirstOrDefault(
+        earlier => _sources[earlier].SystemName.Length > 0 && _sources[earlier].SystemName == _sources[index].SystemName
+            && _sources[earlier].ChassisIds.Intersect(_sources[index].ChassisIds, StringComparer.OrdinalIgnoreCase).Any(), -1);
+
+    private string WhyAbsent(int index) =>
+        _sources[index].Reading is null ? "did not answer: " + _sources[index].Trouble
+        : SameAs(index) is >= 0 and var same ? $"is another address of {_switchIds[same]}: the same system name and chassis id"
+        : "answers but shows no PSE port (RFC 3621)";
 
     private DesignDraft Build()
     {
         var uplinks = UplinkGuess.Tree(_sources);
         var poles = PoleGuess.Of(
             from source in Enumerable.Range(0, _sources.Length)
-            where IsSwitch(_sources[source])
+            where IsSwitch(source)
             from port in _sources[source].Reading!.Ports
             where port.State == PortState.Delivering
             select Texts(port.Port with { PseId = _switchIds[source] }, InterfaceOf(source, port.Port)));
         ImmutableArray<DraftedSwitch> switches =
         [
-            .. Enumerable.Range(0, _sources.Length).Where(i => IsSwitch(_sources[i])).Select(i => Switch(i, uplinks[i], poles)),
+            .. Enumerable.Range(0, _sources.Length).Where(IsSwitch).Select(i => Switch(i, uplinks[i], poles)),
         ];
         return new DesignDraft(
             switches,
@@ -56,9 +66,8 @@ public sealed class DraftBuilder
             [.. _types.Values],
             WithOwnNames(),
             [
-                .. Enumerable.Range(0, _sources.Length).Where(i => !IsSwitch(_sources[i])).Select(i => new DraftedAbsence(
-                    _switchIds[i], _sources[i].Address, _sources[i].Credentials,
-                    _sources[i].Reading is null ? "did not answer: " + _sources[i].Trouble : "answers but shows no PSE port (RFC 3621)")),
+                .. Enumerable.Range(0, _sources.Length).Where(i => !IsSwitch(i)).Select(i => new DraftedAbsence(
+                    _switchIds[i], _sources[i].Address, _sources[i].Credentials, WhyAbsent(i))),
             ]);
     }
 
@@ -129,7 +138,7 @@ public sealed class DraftBuilder
 
     private DraftedUplink? Uplink(int index, (int Near, string Interface, bool IsSeenFromNear)? uplink)
     {
-        if (uplink is not { } found || !IsSwitch(_sources[found.Near]))
+        if (uplink is not { } found || !IsSwitch(found.Near))
         {
             return null;
         }

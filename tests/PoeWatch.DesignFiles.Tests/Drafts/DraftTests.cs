@@ -100,6 +100,17 @@ public sealed class DraftTests
         Assert.Contains("shows no PSE port", text, StringComparison.Ordinal);
     }
 
+    [Fact]
+    public void Two_addresses_of_one_switch_are_one_switch_and_a_chassis_id_alone_proves_nothing()
+    {
+        DraftSource[] sources = [.. new[] { "quay", "quay", "pier" }.Select(name => Source(name, [Port(1, 1, PoeClass.Class3, 5)], 370) with { ChassisIds = ["00:00:00:00:00:00"] })];
+
+        var (model, text) = Read(sources);
+
+        Assert.Equal(["pier", "quay"], model.Switches.Keys.Order(StringComparer.Ordinal));
+        Assert.Contains("missing: 192.0.2.1:1001 is another address of quay", text, StringComparison.Ordinal);
+    }
+
     // YAML 1.2.2, sections 5.4 and 6.6: what ends a line ends a comment; a quoted scalar ends at its quote.
     [Theory]
     [InlineData("quay\nformat: other")]

@@ -1,3 +1,4 @@
+using Microsoft.Extensions.Time.Testing;
 using PoeWatch.Domain.DrawSheets;
 using PoeWatch.Monitoring.Recordings;
 using PoeWatch.Snmp;
@@ -84,6 +85,29 @@ public sealed class AgentRecorderTests : IAsyncDisposable
         Assert.Equal(RecordingLimits.SilencesMax, recording.Missing.Count(m => m.Reason.StartsWith("not answered", StringComparison.Ordinal)));
         Assert.All(recording.Missing.Skip(RecordingLimits.SilencesMax), m => Assert.Contains("silent", m.Reason, StringComparison.Ordinal));
         Assert.DoesNotContain("127.0.0.1", SnmprecText.Write(recording, []), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task When_the_time_is_up_what_was_answered_is_kept_and_the_rest_is_named()
+    {
+        // The system group is among the first that are asked; the request after these is never answered.
+        const int Answered = 6;
+        var time = new FakeTimeProvider();
+        var target = new SnmpTarget(_agent.Endpoint, new CommunityCredentials(Community), SnmpTarget.MaxTimeout, 0);
+        _agent.Next([.. Enumerable.Repeat(AgentFault.None, Answered)]);
+        _agent.Always = AgentFault.Silence;
+        var recording = new AgentRecorder(_client, SheetBook.Empty, time).RecordAsync(target, [], TimeSpan.FromMinutes(5), TestContext.Current.CancellationToken);
+        for (var i = 0; i <= Answered; i++)
+        {
+            await _agent.NextRequestAsync(TestContext.Current.CancellationToken);
+        }
+
+        time.Advance(TimeSpan.FromMinutes(5));
+        AgentRecording kept = (await recording).Recording!;
+
+        Assert.Contains(kept.Cells, c => c.Value == SnmpValue.Text("quay"));
+        Assert.Equal("not answered (the time was up)", kept.Missing[0].Reason);
+        Assert.All(kept.Missing.Skip(1), m => Assert.Equal("the time was up before it was asked", m.Reason));
     }
 
     [Fact]
