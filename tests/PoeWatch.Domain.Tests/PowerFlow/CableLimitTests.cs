@@ -60,6 +60,18 @@ public sealed class CableLimitTests
         Assert.Equal(degreesAtOneAmpere, CableHeat.Rise(Hung(Cable(50, awg, pairs), Bundle(cables)), Current.FromAmperes(1)), 1e-9);
 
     [Fact]
+    public void Rise_follows_the_square_of_the_current() =>
+        Assert.Equal(4 * 15.0 / 4, CableHeat.Rise(Hung(Cable(50, 23), Bundle(100)), Current.FromAmperes(2)), 1e-9);
+
+    // 0.00393 per degree from 20 °C, annealed copper, NBS Handbook 100, from memory.
+    [Theory]
+    [InlineData(20, 0.14)]
+    [InlineData(60, 0.14 * (1 + (0.00393 * 40)))]
+    [InlineData(-20, 0.14 * (1 - (0.00393 * 40)))]
+    public void Cords_are_of_copper_too(double celsius, double ohms) =>
+        Assert.Equal(ohms, ChannelResistance.Warm(ChannelResistance.WorstCordPerMeter, Celsius(celsius)).Ohms, 1e-12);
+
+    [Fact]
     public void Clad_aluminium_in_a_bundle_warms_by_its_resistance() => Assert.Equal(
         1.6 * 15.0 / 4,
         CableHeat.Rise(Hung(Cable(50, 23) with { Material = ConductorMaterial.CopperCladAluminium }, Bundle(100)), Current.FromAmperes(1)),

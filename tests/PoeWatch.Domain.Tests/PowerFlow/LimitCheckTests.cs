@@ -25,8 +25,8 @@ public sealed class LimitCheckTests
 
     // The class table is rounded by up to 0.18 % (40 W behind the worst channel are 45.08 W, the table says 45 W); only what a PSE gives is held to it.
     [Theory]
-    [InlineData(LimitKind.PsePort, OperatingMode.Guaranteed, 1.0019, false)]
-    [InlineData(LimitKind.PsePort, OperatingMode.Guaranteed, 1.0021, true)]
+    [InlineData(LimitKind.PsePort, OperatingMode.Guaranteed, 1.00199, false)]
+    [InlineData(LimitKind.PsePort, OperatingMode.Guaranteed, 1.00201, true)]
     [InlineData(LimitKind.InjectorRating, OperatingMode.Guaranteed, 1.0019, false)]
     [InlineData(LimitKind.ExtenderOutput, OperatingMode.Guaranteed, 1.0019, false)]
     [InlineData(LimitKind.PassThroughOutput, OperatingMode.Guaranteed, 1.0019, false)]
