@@ -75,7 +75,7 @@ internal static class LimitWording
             LimitKind.PairsetCurrent => $"Segment {segment} on the fuller of its two pairsets would carry",
             LimitKind.SegmentLength => $"Segment {segment} has a length of",
             LimitKind.DeratedLength =>
-                $"Segment {segment}, of which data asks more where it is warm ({Number(place.Incoming.Conductor.Celsius)} °C{bundle}), has a length of",
+                $"Segment {segment}, through which data reaches less far at {Number(place.Incoming.Conductor.Celsius)} °C{bundle}, has a length of",
             LimitKind.LoopResistance => $"Segment {segment} on {place.Incoming.Pairs} pairs has a loop of",
             LimitKind.BundleRise => $"Segment {segment} in its bundle would be warmer than its surroundings by",
             LimitKind.CableTemperature => $"Segment {segment} would have conductors of",

@@ -100,7 +100,7 @@ public sealed class CableLimitTests
         var limit = Only(LimitKind.DeratedLength, OnPort(Device("cam", Cable(meters, celsius: 40))), ("cam", 5));
 
         Assert.Equal((94.0, isBroken, true), (Math.Round(limit.LimitValue, 9), limit.IsBroken, limit.IsAdvice));
-        Assert.StartsWith("Segment to-cam to cam, of which data asks more where it is warm (40 °C), has a length of 94", limit.Sentence, StringComparison.Ordinal);
+        Assert.StartsWith("Segment to-cam to cam, through which data reaches less far at 40 °C, has a length of 94", limit.Sentence, StringComparison.Ordinal);
     }
 
     // TI TPS2379 Table 2: 20 ohm of Type 1, 12.5 ohm of Type 2 over two pairs; half over four.
