@@ -49,7 +49,7 @@ internal sealed class AssessmentScope
 
     public DateTimeOffset? LastAnswerAt(string pseId) => _snapshot.LatestAnswer.GetValueOrDefault(pseId)?.At;
 
-    /// <summary>True where it says nothing any more. A silence is known until the agent is asked again and that has had its time.</summary>
+    /// <summary>True where it says nothing any more. A silence or a refusal is known until the agent is asked again and that has had its time.</summary>
     public bool IsTooOld(SwitchReading reading)
     {
         TimeSpan age = Design.Agents[reading.PseId].PollPeriod * AgePeriodsMax;

@@ -64,7 +64,7 @@ public sealed record SwitchReading(
     /// <summary>Interfaces by port where they are mapped; carried with the poll that read them. Not kept in the history.</summary>
     public ImmutableDictionary<PsePortRef, PortInterface> Interfaces { get; init; } = ImmutableDictionary<PsePortRef, PortInterface>.Empty;
 
-    /// <summary>When the agent is asked again, where that may be later than its period: a silence lasts until then. Not kept in the history.</summary>
+    /// <summary>When the agent is asked again, where that may be later than its period: a silence or a refusal lasts until then. Not kept in the history.</summary>
     public TimeSpan? NextWithin { get; init; }
 
     /// <summary>What happened to the agent since the poll before: rates do not cross it. Not kept in the history.</summary>

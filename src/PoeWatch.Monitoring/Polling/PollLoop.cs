@@ -144,7 +144,7 @@ public sealed partial class PollLoop : BackgroundService
             using var activity = PollingMetrics.Activities.StartActivity("poll");
             activity?.SetTag("poewatch.pse", target.PseId);
             SwitchReading reading = await ReadInTimeAsync(target, stoppingToken).ConfigureAwait(false);
-            answered = reading.Outcome is PollOutcome.Answered or PollOutcome.Partial or PollOutcome.NoPoe;
+            answered = IsAnswer(reading.Outcome);
             activity?.SetTag("poewatch.outcome", reading.Outcome.ToString());
             _metrics.Polled(reading.Outcome, _time.GetElapsedTime(began));
             Tell(reading);
@@ -172,6 +172,9 @@ public sealed partial class PollLoop : BackgroundService
         }
     }
 
+    // A refusal is backed off from like a silence, and is as little over while it is not asked again.
+    private static bool IsAnswer(PollOutcome outcome) => outcome is PollOutcome.Answered or PollOutcome.Partial or PollOutcome.NoPoe;
+
     // Tells those behind and before of it, and the reading how long it will have to serve.
     private SwitchReading Noted(SwitchReading reading)
     {
@@ -183,7 +186,7 @@ public sealed partial class PollLoop : BackgroundService
                 _schedule.Hasten(awake, s_wakeGap, Elapsed());
             }
 
-            return isSilent ? reading with { NextWithin = _schedule.StepIfSilent(reading.PseId, _uplinks.IsCutOff(reading.PseId)) } : reading;
+            return !IsAnswer(reading.Outcome) ? reading with { NextWithin = _schedule.StepIfSilent(reading.PseId, _uplinks.IsCutOff(reading.PseId)) } : reading;
         }
     }
 

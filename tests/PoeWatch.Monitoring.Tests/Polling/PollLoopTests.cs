@@ -131,6 +131,23 @@ public sealed class PollLoopTests : IDisposable
         await StopAsync();
     }
 
+    [Theory]
+    [InlineData(PollOutcome.Silent)]
+    [InlineData(PollOutcome.Refused)]
+    [InlineData(PollOutcome.Malformed)]
+    public async Task What_is_asked_more_rarely_says_how_long_its_last_word_has_to_serve(PollOutcome outcome)
+    {
+        _reader.IsFree = true;
+        _reader.Outcome = outcome;
+        _loop.Follow(Targets("a"));
+        await _loop.StartAsync(Stop);
+        await UntilAsync(() => _sink.Ids.Count >= 5);
+
+        // Backoff of a period of 10 s: twice the same, then doubled.
+        Assert.Equal([10, 10, 20, 40, 80], _sink.Nexts.Take(5).Select(next => next?.TotalSeconds));
+        await StopAsync();
+    }
+
     [Fact]
     public async Task A_poll_that_is_asked_for_comes_before_its_slot_and_once()
     {
@@ -276,11 +293,14 @@ public sealed class PollLoopTests : IDisposable
 
         public ConcurrentBag<PollOutcome> Outcomes { get; } = [];
 
+        public ConcurrentQueue<TimeSpan?> Nexts { get; } = [];
+
         public ConcurrentDictionary<string, PollOutcome> Latest { get; } = [];
 
         public void Accept(SwitchReading reading)
         {
             Outcomes.Add(reading.Outcome);
+            Nexts.Enqueue(reading.NextWithin);
             Latest[reading.PseId] = reading.Outcome;
             Ids.Add(reading.PseId);
         }
