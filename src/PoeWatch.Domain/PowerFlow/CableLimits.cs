@@ -16,12 +16,12 @@ internal static class CableLimits
         var segment = tree.Place(index).Incoming;
         if (PoeTables.LimitsOf(tree.FeedOf(index)) is { } limits)
         {
-            checks.Add(new LimitCheck(LimitKind.PairCurrent, index, 0, limits.MaximumCurrent(segment.Pairs).Amperes, state.Amperes[index]));
+            checks.Add(new LimitCheck(LimitKind.PairCurrent, index, limits.MaximumCurrent(segment.Pairs).Amperes, state.Amperes[index]));
             if (segment.Pairs == 4)
             {
                 var most = segment.Installation.PairsetLimit ?? PairUnbalance.PairsetLimit(limits);
                 var higher = PairUnbalance.HigherPairset(Current.FromAmperes(state.Amperes[index]), segment.Installation.PairUnbalance);
-                checks.Add(new LimitCheck(LimitKind.PairsetCurrent, index, 0, most.Amperes, higher.Amperes));
+                checks.Add(new LimitCheck(LimitKind.PairsetCurrent, index, most.Amperes, higher.Amperes));
             }
         }
 
@@ -44,15 +44,15 @@ internal static class CableLimits
         if (tree.LawOf(index).IsWarmedByCurrent)
         {
             var rise = Conductors(state, index).Celsius - segment.Conductor.Celsius + CableHeat.FitMargin;
-            checks.Add(new LimitCheck(LimitKind.BundleRise, index, 0, CableHeat.LargestRise, rise) { IsAdvice = true });
+            checks.Add(new LimitCheck(LimitKind.BundleRise, index, CableHeat.LargestRise, rise) { IsAdvice = true });
         }
 
         var longest = LengthDerating.LongestCable(Conductors(state, index), segment.Installation.IsScreened).Meters + CordMeters;
-        checks.Add(new LimitCheck(LimitKind.DeratedLength, index, 0, longest, segment.Channel.Meters) { IsAdvice = true });
+        checks.Add(new LimitCheck(LimitKind.DeratedLength, index, longest, segment.Channel.Meters) { IsAdvice = true });
 
         // A feed outside the standard still runs over a standard channel.
         var limits = PoeTables.LimitsOf(tree.FeedOf(index)) ?? PoeTables.LimitsOf(PoeType.Type2)!.Value;
-        checks.Add(new LimitCheck(LimitKind.LoopResistance, index, 0, limits.ChannelLoop(segment.Pairs).Ohms, state.Ohms[index]) { IsAdvice = true });
+        checks.Add(new LimitCheck(LimitKind.LoopResistance, index, limits.ChannelLoop(segment.Pairs).Ohms, state.Ohms[index]) { IsAdvice = true });
     }
 
     // Where the design does not say how warm the cable lies, the usual temperature stands in: enough to warn, too little to refuse a design or a watt.
@@ -63,7 +63,7 @@ internal static class CableLimits
     {
         var margin = state.Tree.LawOf(index).IsWarmedByCurrent ? CableHeat.FitMargin : 0.0;
         var installation = state.Tree.Place(index).Incoming.Installation;
-        return new LimitCheck(LimitKind.CableTemperature, index, 0, installation.Rating.Celsius, Conductors(state, index).Celsius + margin);
+        return new LimitCheck(LimitKind.CableTemperature, index, installation.Rating.Celsius, Conductors(state, index).Celsius + margin);
     }
 
     private static Temperature Conductors(FlowState state, int index)

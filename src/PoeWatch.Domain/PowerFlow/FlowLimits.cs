@@ -37,10 +37,10 @@ internal static class FlowLimits
         for (var index = 0; index < tree.Count; index++)
         {
             var place = tree.Place(index);
-            checks.Add(new LimitCheck(LimitKind.SegmentLength, index, 0, CableResistance.LongestSegment.Meters, place.Incoming.Channel.Meters));
+            checks.Add(new LimitCheck(LimitKind.SegmentLength, index, CableResistance.LongestSegment.Meters, place.Incoming.Channel.Meters));
             if ((place.Extender?.OutputCount ?? place.PassThrough?.OutputCount) is { } outputs)
             {
-                checks.Add(new LimitCheck(LimitKind.OutputCount, index, 0, outputs, place.Children.Length));
+                checks.Add(new LimitCheck(LimitKind.OutputCount, index, outputs, place.Children.Length));
             }
         }
     }
@@ -62,7 +62,7 @@ internal static class FlowLimits
         var most = PoeTables.LimitsOf(source.Type)?.MaximumPortOutput is { } cap
             ? Math.Min(source.Limit.Watts, cap.Watts)
             : source.Limit.Watts;
-        return new LimitCheck(kind, 0, 0, most, state.FeedingWatts(0));
+        return new LimitCheck(kind, 0, most, state.FeedingWatts(0));
     }
 
     private static void AddSegment(FlowState state, int index, List<LimitCheck> checks)
@@ -74,21 +74,21 @@ internal static class FlowLimits
         var window = tree.Place(index).DeviceType is { } type ? PoeTables.LimitsOf(PoeTables.PdTypeOf(type.RequestedClass)) : PoeTables.LimitsOf(tree.FeedOf(index));
         if (window is { } pd)
         {
-            checks.Add(new LimitCheck(LimitKind.PdVoltage, index, 0, pd.PdMinimumVoltage.Volts, state.Volts[index]));
+            checks.Add(new LimitCheck(LimitKind.PdVoltage, index, pd.PdMinimumVoltage.Volts, state.Volts[index]));
         }
     }
 
     private static void AddExtender(FlowState state, int index, Extender extender, List<LimitCheck> checks)
     {
-        checks.Add(new LimitCheck(LimitKind.ExtenderInput, index, 0, extender.InputLimit.Watts, InputWatts(state, index)));
+        checks.Add(new LimitCheck(LimitKind.ExtenderInput, index, extender.InputLimit.Watts, InputWatts(state, index)));
         AddOutputs(state, index, LimitKind.ExtenderOutput, extender.OutputLimit.Watts, checks);
     }
 
     private static void AddPassThrough(FlowState state, int index, PassThroughSwitch passThrough, List<LimitCheck> checks)
     {
-        checks.Add(new LimitCheck(LimitKind.PassThroughInput, index, 0, passThrough.InputLimit.Watts, InputWatts(state, index)));
+        checks.Add(new LimitCheck(LimitKind.PassThroughInput, index, passThrough.InputLimit.Watts, InputWatts(state, index)));
         var total = AddOutputs(state, index, LimitKind.PassThroughOutput, passThrough.OutputLimit.Watts, checks);
-        checks.Add(new LimitCheck(LimitKind.PassThroughTotal, index, 0, passThrough.TotalLimit.Watts, total));
+        checks.Add(new LimitCheck(LimitKind.PassThroughTotal, index, passThrough.TotalLimit.Watts, total));
     }
 
     /// <summary>Adds each output in use, and the free one where a further load would hang; answers their sum.</summary>
@@ -105,7 +105,7 @@ internal static class FlowLimits
 
         if (state.FurtherAt == index)
         {
-            checks.Add(new LimitCheck(kind, index, 0, mostWatts, state.FurtherWatts));
+            checks.Add(new LimitCheck(kind, index, mostWatts, state.FurtherWatts));
         }
 
         return total;

@@ -7,6 +7,12 @@ namespace PoeWatch.Domain.PowerFlow;
 /// <param name="Value">In the unit of the kind.</param>
 internal readonly record struct LimitCheck(LimitKind Kind, int Place, int Output, double Limit, double Value)
 {
+    /// <summary>A limit of no output that has a number.</summary>
+    internal LimitCheck(LimitKind kind, int place, double limit, double value)
+        : this(kind, place, 0, limit, value)
+    {
+    }
+
     // Below this share of a limit lies only the rounding of doubles: 50 V - 0.6 A x 12.5 ohm is 42.5 V, not less.
     private const double Rounding = 1e-9;
 

@@ -18,8 +18,8 @@ internal static class PdLimits
         var row = PoeTables.LimitsOf(type.RequestedClass, tree.FeedOf(index));
         var granted = ClassOnTheWay.GrantedTo(tree.Run, tree.ParentNode(index), tree.Place(index));
         checks.Add(IsExtended(type, granted)
-            ? new LimitCheck(LimitKind.ExtendedPower, index, 0, row.PseMinimumOutput.Watts, state.FeedingWatts(index))
-            : new LimitCheck(LimitKind.PdClass, index, 0, row.PdMaximumInput.Watts, state.DemandAt(index)));
+            ? new LimitCheck(LimitKind.ExtendedPower, index, row.PseMinimumOutput.Watts, state.FeedingWatts(index))
+            : new LimitCheck(LimitKind.PdClass, index, row.PdMaximumInput.Watts, state.DemandAt(index)));
         if (granted is { } highest)
         {
             checks.Add(Held(state, index, type, LimitKind.GrantableClass, highest));
@@ -49,6 +49,6 @@ internal static class PdLimits
         var feed = state.Tree.FeedOf(index);
         var most = PoeTables.LimitsOf(ClassOnTheWay.Assigned(type.RequestedClass, highest), feed).PdMaximumInput;
         var own = PoeTables.LimitsOf(type.RequestedClass, feed).PdMaximumInput;
-        return new LimitCheck(kind, index, 0, most.Watts, Math.Min(state.DemandAt(index), own.Watts));
+        return new LimitCheck(kind, index, most.Watts, Math.Min(state.DemandAt(index), own.Watts));
     }
 }

@@ -192,6 +192,14 @@ public sealed class CableLimitTests
         Assert.True(limit.IsBroken);
     }
 
+    [Theory]
+    [InlineData(LimitKind.PdClass, true)]
+    [InlineData(LimitKind.GrantableClass, true)]
+    [InlineData(LimitKind.ExtendedPower, true)]
+    [InlineData(LimitKind.PdVoltage, false)]
+    [InlineData(LimitKind.PsePort, false)]
+    public void Class_of_a_device_says_nothing_of_a_load_beside_it(LimitKind kind, bool isOfDevice) => Assert.Equal(isOfDevice, PdLimits.IsOfDevice(kind));
+
     // A port may be set to grant less than its watts allow.
     [Fact]
     public void Class_that_the_design_grants_counts_before_the_watts()

@@ -41,6 +41,16 @@ public sealed class PowerFlowSolverTests
         Assert.StartsWith("Segment to-cam to cam (2 ohm) cannot carry", result.Reason, StringComparison.Ordinal);
     }
 
+    [Theory]
+    [InlineData(3)]
+    [InlineData(20)]
+    public void Demand_of_an_element_that_the_run_does_not_have_is_passed_over(int cameras)
+    {
+        var run = OnPort(Extender("ext", Cable(80), [.. Enumerable.Range(1, cameras).Select(n => Device($"cam-{n}", Cable(10)))]));
+
+        Assert.Equal(Solve(run, ("cam-2", 5)).DrawAtPse, Solve(run, ("cam-2", 5), ("elsewhere", 40)).DrawAtPse);
+    }
+
     // By hand: regulated 54 V outputs, own 6 W, 92 % efficient, behind 80 m of 23 AWG.
     [Fact]
     public void Regulated_pass_through_parts_the_run_in_two()

@@ -52,6 +52,25 @@ public sealed class WorstLoadCaseTests
         Assert.Equal(ExtraWattsFinder.Find(run, worst.Demand, "ext", OperatingMode.Expected).Watts, worst.Extra.Watts);
     }
 
+    // A free output of 5 W is what binds in both.
+    [Fact]
+    public void Of_cases_that_leave_the_same_the_one_that_draws_more_is_told()
+    {
+        var design = new DesignModelBuilder()
+            .Switch("quay-west").Port("quay-west:1/1", 60, PoeType.Type3, PoeClass.Class6)
+            .Extender("ext", ownDrawWatts: 0, outputLimitWatts: 5)
+            .DeviceType("camera", 1, PoeClass.Class4, ("day", 2), ("night", 4))
+            .Device("cam", "camera")
+            .Cable("quay-west:1/1", "ext", 1).Cable("ext:1", "cam", 1)
+            .LoadCase("day").LoadCase("night")
+            .Build();
+        var run = design.CableRuns.Values.Single();
+        var each = design.LoadCases.Select(c => WorstLoadCase.For(design, run, [c], OperatingMode.Expected)).ToArray();
+
+        Assert.Equal(each[0].Extra.Watts, each[1].Extra.Watts);
+        Assert.Equal("night", WorstLoadCase.For(design, run, design.LoadCases, OperatingMode.Expected).Case.Id);
+    }
+
     [Fact]
     public void Cases_that_cannot_come_do_not_count()
     {
