@@ -71,6 +71,10 @@ public sealed class CableLimitTests
     public void Cords_are_of_copper_too(double celsius, double ohms) =>
         Assert.Equal(ohms, ChannelResistance.Warm(ChannelResistance.WorstCordPerMeter, Celsius(celsius)).Ohms, 1e-12);
 
+    // ANSI/TIA-568.2-D, from memory.
+    [Fact]
+    public void Worst_contact_has_a_fifth_of_an_ohm() => Assert.Equal(0.2, ChannelResistance.WorstContact.Ohms);
+
     [Fact]
     public void Clad_aluminium_in_a_bundle_warms_by_its_resistance() => Assert.Equal(
         1.6 * 15.0 / 4,

@@ -51,6 +51,18 @@ public sealed class PowerFlowSolverTests
         Assert.Equal(Solve(run, ("cam-2", 5)).DrawAtPse, Solve(run, ("cam-2", 5), ("elsewhere", 40)).DrawAtPse);
     }
 
+    [Theory]
+    [InlineData(3)]
+    [InlineData(20)]
+    public void Further_load_at_an_element_that_the_run_does_not_have_is_refused_by_name(int cameras)
+    {
+        var run = OnPort(Extender("ext", Cable(80), [.. Enumerable.Range(1, cameras).Select(n => Device($"cam-{n}", Cable(10)))]));
+
+        var refused = Assert.Throws<ArgumentException>(() => ExtraWattsFinder.Find(run, Demand(("cam-2", 5)), "elsewhere", OperatingMode.Expected));
+
+        Assert.Contains("has no element 'elsewhere'", refused.Message, StringComparison.Ordinal);
+    }
+
     // By hand: regulated 54 V outputs, own 6 W, 92 % efficient, behind 80 m of 23 AWG.
     [Fact]
     public void Regulated_pass_through_parts_the_run_in_two()
