@@ -284,7 +284,10 @@ public sealed class CableLimitTests
 
     private static CableInstallation Bundle(int cables) => CableInstallation.Plain with
     {
-        BundledCables = cables, BundleCategory = BundledCable.Category6, Rating = Celsius(75), IsTemperatureKnown = true,
+        BundledCables = cables,
+        BundleCategory = BundledCable.Category6,
+        Rating = Celsius(75),
+        IsTemperatureKnown = true,
     };
 
     private static CableSegment Hung(CableSegment cable, CableInstallation installation) => cable with { Installation = installation };

@@ -143,7 +143,8 @@ public class InterfaceMapTests
     {
         InterfaceEvidence evidence = InterfaceEvidence.None with
         {
-            Interfaces = [Named(1, "quay"), Named(101, "mast")], BasePorts = new Dictionary<int, int> { [1] = 101 },
+            Interfaces = [Named(1, "quay"), Named(101, "mast")],
+            BasePorts = new Dictionary<int, int> { [1] = 101 },
         };
 
         Assert.Equal(101, Map(Ports((1, 1)), evidence).Single().Value);
