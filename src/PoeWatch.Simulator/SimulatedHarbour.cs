@@ -126,7 +126,7 @@ public sealed partial class SimulatedHarbour : IAsyncDisposable
             World.CatchUp();
             while (_eventsTold < _script.Events.Length && _script.Events[_eventsTold].At <= World.Elapsed)
             {
-                LogEvent(_script.Events[_eventsTold].At, _script.Events[_eventsTold].Event);
+                LogEvent(_script.Events[_eventsTold].At, SimulatedEventWords.Of(_script.Events[_eventsTold].Event));
                 _eventsTold++;
             }
         }
@@ -136,7 +136,7 @@ public sealed partial class SimulatedHarbour : IAsyncDisposable
     private partial void LogAgentStarted(string element, IPEndPoint endPoint);
 
     [LoggerMessage(6501, LogLevel.Information, "Simulated harbour, {SinceStart} after its start: {Event}")]
-    private partial void LogEvent(TimeSpan sinceStart, SimulatedEvent @event);
+    private partial void LogEvent(TimeSpan sinceStart, string @event);
 
     [LoggerMessage(6502, LogLevel.Error, "The simulated world could not take a step: a fault of the simulator")]
     private partial void LogBeatFailed(Exception failure);

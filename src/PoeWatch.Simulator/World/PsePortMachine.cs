@@ -1,6 +1,7 @@
 using PoeWatch.Domain.Budgets;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Poe;
+using PoeWatch.Domain.PowerFlow;
 using PoeWatch.Domain.Quantities;
 using PoeWatch.Domain.Readings;
 using PoeWatch.Simulator.Faults;
@@ -89,7 +90,7 @@ internal sealed class PsePortMachine(PsePortShape shape)
             return Trip(trouble, now);
         }
 
-        AssignedClass = Lower(load.RequestedClass, Lower(scriptedGrant ?? shape.GrantableClass, shape.GrantableClass));
+        AssignedClass = ClassOnTheWay.Assigned(load.RequestedClass, Lower(scriptedGrant ?? shape.GrantableClass, shape.GrantableClass));
         if (load.DrawAtOutput is not { } draw || draw > Ceiling)
         {
             return Trip(PortTrouble.None, now);

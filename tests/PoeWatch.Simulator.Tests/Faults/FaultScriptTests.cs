@@ -48,6 +48,9 @@ public sealed class FaultScriptTests
             new StrangerOnPort(new("quay-west", 1, 6), new Stranger(Power.FromWatts(8), PoeClass.Class3)), events[5].Event);
         Assert.Equal(new AirTemperature(Temperature.FromCelsius(-12.5)), events[15].Event);
         Assert.Equal(new SupplyPresent("quay-west", 1, "a", true), events[18].Event);
+        Assert.Equal("horn-03 now draws 21 W", SimulatedEventWords.Of(events[0].Event));
+        Assert.Equal("silent: quay-west, pass-05", SimulatedEventWords.Of(events[10].Event));
+        Assert.All(events, scripted => Assert.DoesNotContain('{', SimulatedEventWords.Of(scripted.Event)));
         Assert.Equal(
             [new PortPrioritySet(new("quay-west", 1, 3), Domain.Design.Criticality.Low), new PortPrioritySet(new("quay-west", 1, 3), null)],
             events[19..].Select(e => e.Event));

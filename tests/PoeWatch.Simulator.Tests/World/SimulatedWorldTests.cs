@@ -10,6 +10,18 @@ namespace PoeWatch.Simulator.Tests.World;
 /// <summary>PSEs over time: feeding, metering, policing, denying, shedding; and that looking does not change the world.</summary>
 public sealed class SimulatedWorldTests
 {
+    /// <summary>Demotion takes the steps 8, 6, 4, 3 (onsemi NCP1095 board manual, p. 2): a PSE that grants class 7 answers a PD of class 8 with class 6.</summary>
+    [Theory]
+    [InlineData(7, 6)]
+    [InlineData(6, 6)]
+    [InlineData(5, 4)]
+    [InlineData(4, 4)]
+    public void A_class_8_device_is_demoted_in_the_standards_steps(int grants, int assigned)
+    {
+        var world = new DrivenWorld($"at 1s port quay-west:1/3 grants class {grants}").GoTo(3);
+        Assert.Equal((PoeClass)assigned, world.ClassOf(SmallDesign.PassThroughPort));
+    }
+
     [Fact]
     public void Every_designed_port_delivers_soon_after_the_start()
     {
