@@ -47,8 +47,8 @@ internal sealed class FlowState
     /// <summary>Share of every demand that counts, 0..1.</summary>
     internal double Share { get; set; } = 1.0;
 
-    /// <summary>Where a further load hangs; -1 for nowhere.</summary>
-    internal int FurtherAt { get; init; } = -1;
+    /// <summary>Where a further load hangs; null for nowhere.</summary>
+    internal int? FurtherAt { get; init; }
 
     internal double FurtherWatts { get; set; }
 
@@ -73,8 +73,8 @@ internal sealed class FlowState
     /// <summary>Work space of the sweep.</summary>
     internal double[] Slope { get; }
 
-    /// <summary>Where the last solution failed; -1 where it did not.</summary>
-    internal int CollapsedAt { get; set; } = -1;
+    /// <summary>Where the last solution that failed did so.</summary>
+    internal int CollapsedAt { get; set; }
 
     internal double DemandAt(int index) => _deviceWatts[index] * Share;
 

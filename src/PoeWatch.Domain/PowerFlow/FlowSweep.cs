@@ -25,7 +25,6 @@ internal static class FlowSweep
     internal static bool Solve(FlowState state)
     {
         var tree = state.Tree;
-        state.CollapsedAt = -1;
         state.LayLoads();
         for (var number = tree.Domains.Count - 1; number >= 0; number--)
         {

@@ -13,6 +13,7 @@ public sealed class SignatureAndOverloadTests
     [InlineData(24.9, true, true)]
     [InlineData(26.3, true, true)]
     [InlineData(26.4, false, true)]
+    [InlineData(26.5, false, true)]
     [InlineData(26.6, false, false)]
     [InlineData(19.0, false, true)]
     [InlineData(18.9, false, false)]

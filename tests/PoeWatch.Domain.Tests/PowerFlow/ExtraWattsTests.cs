@@ -124,6 +124,10 @@ public sealed class ExtraWattsTests
     }
 
     [Fact]
+    public void Demand_of_which_next_to_nothing_can_be_fed_is_told_to_the_watt() =>
+        Assert.Equal(-1990.0, Find(OnInjector(Device("cam", Loop(0)), ratingWatts: 10), "cam", ("cam", 2000)).Watts.Watts, TenMilliwatts);
+
+    [Fact]
     public void Run_that_cannot_be_fed_tells_how_much_demand_is_too_much()
     {
         // The last limit on the way down is 42.5 V at the lamp, reached at (54 V - 42.5 V) / 20 ohm = 0.575 A.
