@@ -1,4 +1,5 @@
 using System.Buffers;
+using System.Buffers.Binary;
 using System.Numerics;
 using PoeWatch.Domain.Quantities;
 
@@ -19,6 +20,12 @@ internal static class PackedWriter
 
         span[length++] = (byte)value;
         output.Advance(length);
+    }
+
+    internal static void WriteByte(this ArrayBufferWriter<byte> output, byte value)
+    {
+        output.GetSpan(1)[0] = value;
+        output.Advance(1);
     }
 
     /// <summary>Null, zero and sign stand in the tag, so that a port without draw costs no byte of its own.</summary>
@@ -54,6 +61,9 @@ internal ref struct PackedReader(ReadOnlySpan<byte> bytes)
     private int _position;
 
     internal readonly int Remaining => _bytes.Length - _position;
+
+    /// <summary>What has not been read yet.</summary>
+    internal readonly ReadOnlySpan<byte> Rest => _bytes[_position..];
 
     internal ulong ReadVarint()
     {
@@ -109,13 +119,13 @@ internal ref struct PackedReader(ReadOnlySpan<byte> bytes)
         _ => Power.FromMilliwatts(-ReadLong("milliwatts")),
     };
 
+    internal byte ReadByte() => ReadBytes(1)[0];
+
     private ulong ReadBounded(string what, ulong max)
     {
         var value = ReadVarint();
         return value <= max ? value : throw new InvalidDataException($"{what} {value} is out of range");
     }
-
-    private byte ReadByte() => ReadBytes(1)[0];
 }
 
 /// <summary>CRC-32C (Castagnoli), the check sum of RFC 3720 section 12.1.</summary>
@@ -124,11 +134,27 @@ internal static class CheckSum
     internal static uint Of(ReadOnlySpan<byte> bytes, uint seed)
     {
         var crc = seed;
+        for (; bytes.Length >= 8; bytes = bytes[8..])
+        {
+            crc = BitOperations.Crc32C(crc, BinaryPrimitives.ReadUInt64LittleEndian(bytes));
+        }
+
         foreach (var b in bytes)
         {
             crc = BitOperations.Crc32C(crc, b);
         }
 
         return ~crc;
+    }
+
+    /// <summary>Carries a text on into the seed of a check sum, with its length, so that two texts do not run into each other.</summary>
+    internal static uint Seed(uint crc, string text)
+    {
+        foreach (var c in text)
+        {
+            crc = BitOperations.Crc32C(crc, c);
+        }
+
+        return BitOperations.Crc32C(crc, (uint)text.Length);
     }
 }

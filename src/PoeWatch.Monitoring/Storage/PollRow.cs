@@ -18,18 +18,8 @@ public readonly record struct PollRow(string PseId, long AtMicroseconds, PollOut
     // The check sum of the payload begins with the columns: a payload that got under another row's time or element is found out too.
     internal uint CheckSumSeed()
     {
-        var crc = BitOperations.Crc32C(Of(uint.MaxValue, PseId), (ulong)AtMicroseconds);
+        var crc = BitOperations.Crc32C(CheckSum.Seed(uint.MaxValue, PseId), (ulong)AtMicroseconds);
         crc = BitOperations.Crc32C(crc, (byte)Outcome);
-        return BitOperations.Crc32C(Of(crc, Detail), (ulong)NamesId);
-    }
-
-    private static uint Of(uint crc, string text)
-    {
-        foreach (var c in text)
-        {
-            crc = BitOperations.Crc32C(crc, c);
-        }
-
-        return BitOperations.Crc32C(crc, (uint)text.Length);
+        return BitOperations.Crc32C(CheckSum.Seed(crc, Detail), (ulong)NamesId);
     }
 }

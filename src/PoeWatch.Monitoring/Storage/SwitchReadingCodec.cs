@@ -2,7 +2,6 @@ using System.Buffers;
 using System.Buffers.Binary;
 using System.Collections.Immutable;
 using PoeWatch.Domain.Design;
-using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.Readings;
 using PoeWatch.Monitoring.Abstractions;
 
@@ -89,7 +88,7 @@ public static class SwitchReadingCodec
         var time = input.ReadInt("time");
         TimeSpan? upTime = (time & 1) == 0 ? null : ReadUpTime(ref input);
         var at = StoreTime.FromMicroseconds(row.AtMicroseconds).AddTicks(time >> 1);
-        var ports = ReadPorts(ref input, row.PseId, PortTag.CeilingOf(payload[0]));
+        var ports = ReadPorts(ref input, row.PseId, payload[0] == VersionWithoutPriority ? PortTag.CeilingWithoutPriority : PortTag.Ceiling);
         var groups = ReadGroups(ref input);
         return input.Remaining == 0
             ? new SwitchReading(row.PseId, sequence, at, row.Outcome, row.Detail, upTime, ports, groups)
@@ -181,10 +180,8 @@ public static class SwitchReadingCodec
         output.WriteVarint((ulong)groups.Length);
         foreach (var group in groups)
         {
-            var isOn = group.IsOn switch { null => 0, false => 1, true => 2 };
             output.WriteVarint(checked((ulong)group.Group));
-            output.WriteVarint((ulong)((int)group.Provenance
-                | isOn << 4 | (int)PackedWriter.KindOf(group.Budget) << 6 | (int)PackedWriter.KindOf(group.DrawAtPse) << 8));
+            output.WriteVarint((ulong)GroupTag.Of(group, PackedWriter.KindOf(group.Budget), PackedWriter.KindOf(group.DrawAtPse)));
             output.WriteMagnitude(group.Budget);
             output.WriteMagnitude(group.DrawAtPse);
         }
@@ -198,52 +195,11 @@ public static class SwitchReadingCodec
         {
             var number = input.ReadInt("group");
             var tag = input.ReadInt("group tag");
-            bool? isOn = (tag >> 4 & 3) switch { 0 => null, 1 => false, 2 => true, _ => throw new InvalidDataException("group state 3 is unknown") };
-            var budget = input.ReadPower((PowerKind)(tag >> 6 & 3));
-            var draw = input.ReadPower((PowerKind)(tag >> 8 & 3));
-            groups.Add(new GroupReading(number, budget, draw, PortTag.CheckedProvenance(tag & 0xF), isOn));
+            var budget = input.ReadPower(GroupTag.Budget(tag));
+            var draw = input.ReadPower(GroupTag.Draw(tag));
+            groups.Add(new GroupReading(number, budget, draw, PortTag.CheckedProvenance(tag & 0xF), GroupTag.IsOn(tag)));
         }
 
         return groups.MoveToImmutable();
-    }
-
-    /// <summary>
-    /// State 0-2, provenance 3-6, class + 1 (0 for none) 7-10, kind of power 11-12, 13 set where the port follows the one before, priority 14-15 (from
-    /// version 2 on).
-    /// </summary>
-    private static class PortTag
-    {
-        private const int FollowsBit = 1 << 13;
-        private const int PriorityShift = 14;
-
-        internal static int Of(PortReading port, bool follows) =>
-            (int)port.State | (int)port.Provenance << 3 | (port.AssignedClass is { } c ? (int)c + 1 : 0) << 7
-            | (int)PackedWriter.KindOf(port.DrawAtPse) << 11 | (follows ? FollowsBit : 0) | (int)port.Priority << PriorityShift;
-
-        /// <summary>A tag of a version is smaller than this.</summary>
-        internal static int CeilingOf(byte version) => version == VersionWithoutPriority ? 1 << PriorityShift : 1 << (PriorityShift + 2);
-
-        internal static int Checked(int tag, int ceiling)
-        {
-            CheckedProvenance(tag >> 3 & 0xF);
-            return (tag & 7) <= (int)PortState.OtherFault && (tag >> 7 & 0xF) <= (int)PoeClass.Class8 + 1 && tag < ceiling
-                ? tag
-                : throw new InvalidDataException($"tag {tag} has an unknown state or class");
-        }
-
-        internal static Provenance CheckedProvenance(int value) =>
-            value <= (int)Provenance.Design ? (Provenance)value : throw new InvalidDataException($"provenance {value} is unknown");
-
-        internal static PortState State(int tag) => (PortState)(tag & 7);
-
-        internal static Provenance ProvenanceOf(int tag) => (Provenance)(tag >> 3 & 0xF);
-
-        internal static PoeClass? Class(int tag) => (tag >> 7 & 0xF) is var c and > 0 ? (PoeClass)(c - 1) : null;
-
-        internal static PowerKind Power(int tag) => (PowerKind)(tag >> 11 & 3);
-
-        internal static Criticality Priority(int tag) => (Criticality)(tag >> PriorityShift);
-
-        internal static bool Follows(int tag) => (tag & FollowsBit) != 0;
     }
 }
