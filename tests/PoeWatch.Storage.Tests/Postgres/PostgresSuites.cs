@@ -41,3 +41,8 @@ public sealed class PostgresSizeTests(PostgresServer server) : StoredSizeSuite
 
     protected override Task<StoreHarness> NewHarnessAsync() => PostgresHarness.NewAsync(server);
 }
+
+public sealed class PostgresSealTests(PostgresServer server) : SealStoreSuite
+{
+    protected override Task<StoreHarness> NewHarnessAsync() => PostgresHarness.NewAsync(server);
+}

@@ -40,3 +40,8 @@ public sealed class SqliteSizeTests : StoredSizeSuite
 
     protected override Task<StoreHarness> NewHarnessAsync() => Task.FromResult<StoreHarness>(new SqliteHarness());
 }
+
+public sealed class SqliteSealTests : SealStoreSuite
+{
+    protected override Task<StoreHarness> NewHarnessAsync() => Task.FromResult<StoreHarness>(new SqliteHarness());
+}
