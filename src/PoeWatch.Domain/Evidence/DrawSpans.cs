@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using PoeWatch.Domain.Readings;
+using PoeWatch.Domain.Rollups;
 
 namespace PoeWatch.Domain.Evidence;
 
@@ -28,7 +29,7 @@ public static class DrawSpans
                     continue;
                 }
 
-                Add(held, sample.At - held.At <= pollPeriod * GapPeriods ? sample.At : held.At + pollPeriod);
+                Add(held, EndOf(held.At, sample.At, pollPeriod));
             }
 
             before = sample;
@@ -36,7 +37,7 @@ public static class DrawSpans
 
         if (before is { } last)
         {
-            Add(last, last.At + pollPeriod);
+            Add(last, EndOf(last.At, null, pollPeriod));
         }
 
         return spans.ToImmutable();
@@ -52,31 +53,10 @@ public static class DrawSpans
 
     /// <summary>Sum of several places: only where all of them are known, and no better known than the weakest of them.</summary>
     /// <param name="parts">Each in order of time and without overlap.</param>
-    public static ImmutableArray<DrawSpan> Sum(IReadOnlyList<ImmutableArray<DrawSpan>> parts) =>
-        parts.Count == 0 ? [] : parts.Skip(1).Aggregate(parts[0], Sum);
+    public static ImmutableArray<DrawSpan> Sum(IReadOnlyList<ImmutableArray<DrawSpan>> parts) => StepSum.Of(parts);
 
-    private static ImmutableArray<DrawSpan> Sum(ImmutableArray<DrawSpan> a, ImmutableArray<DrawSpan> b)
-    {
-        var sums = ImmutableArray.CreateBuilder<DrawSpan>();
-        for (int i = 0, k = 0; i < a.Length && k < b.Length;)
-        {
-            var start = a[i].Start > b[k].Start ? a[i].Start : b[k].Start;
-            var end = a[i].End < b[k].End ? a[i].End : b[k].End;
-            if (start < end)
-            {
-                sums.Add(new DrawSpan(start, end, a[i].Power + b[k].Power));
-            }
-
-            if (a[i].End <= b[k].End)
-            {
-                i++;
-            }
-            else
-            {
-                k++;
-            }
-        }
-
-        return sums.ToImmutable();
-    }
+    /// <summary>Until when a sample is taken to hold.</summary>
+    /// <param name="next">The sample after it; null where there is none.</param>
+    public static DateTimeOffset EndOf(DateTimeOffset at, DateTimeOffset? next, TimeSpan pollPeriod) =>
+        next is { } until && until - at <= pollPeriod * GapPeriods ? until : at + pollPeriod;
 }

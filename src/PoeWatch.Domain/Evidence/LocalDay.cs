@@ -5,6 +5,16 @@ public readonly record struct LocalDay(DateTimeOffset Start, DateTimeOffset End)
 {
     public static LocalDay Of(DateOnly date, TimeZoneInfo zone) => new(Midnight(date, zone), Midnight(date.AddDays(1), zone));
 
+    /// <summary>The day that a moment lies in.</summary>
+    public static LocalDay Holding(DateTimeOffset moment, TimeZoneInfo zone)
+    {
+        var date = DateOnly.FromDateTime(TimeZoneInfo.ConvertTime(moment, zone).DateTime);
+        var day = Of(date, zone);
+
+        // Where midnight is skipped or comes twice the clock on the wall and the day's first moment differ by a date.
+        return moment < day.Start ? Of(date.AddDays(-1), zone) : moment >= day.End ? Of(date.AddDays(1), zone) : day;
+    }
+
     /// <summary>Whole steps in the day.</summary>
     public int StepCount(TimeSpan step) => (int)((End - Start) / step);
 
