@@ -148,6 +148,13 @@ public sealed class PoeTablesTests
     [InlineData(PoeClass.Class8, PoeType.Type4)]
     public void Class_tells_the_lowest_type_of_a_pd(PoeClass requested, PoeType expected) => Assert.Equal(expected, PoeTables.PdTypeOf(requested));
 
+    [Fact]
+    public void Classes_up_to_4_are_those_of_the_clause_that_feeds_them()
+    {
+        Assert.Equal(PoeTables.LimitsOf(PoeClass.Class4, PoeClause.Clause33), PoeTables.LimitsOf(PoeClass.Class4, PoeType.Type2));
+        Assert.NotEqual(PoeTables.LimitsOf(PoeClass.Class4, PoeClause.Clause145), PoeTables.LimitsOf(PoeClass.Class4, PoeClause.Clause33));
+    }
+
     // RFC 3621, pethPsePortPowerClassifications: class0(1), class1(2), class2(3), class3(4), class4(5).
     [Theory]
     [InlineData(0, null)]

@@ -25,6 +25,11 @@ public sealed class SignatureAndOverloadTests
         Assert.Equal((isSignature, mustBeAccepted), (Detection.IsSignature(shown), Detection.MustBeAccepted(shown)));
     }
 
+    [Fact]
+    public void Windows_of_detection_end_where_the_standard_says() => Assert.Equal(
+        (19_000.0, 23_700.0, 26_300.0, 26_500.0),
+        (Detection.AcceptedLowest.Ohms, Detection.SignatureLowest.Ohms, Detection.SignatureHighest.Ohms, Detection.AcceptedHighest.Ohms));
+
     // TI TPS2376-H data sheet, p. 6: class 0 0-4 mA, 1 9-12, 2 17-20, 3 26-30, 4 36-44.
     [Theory]
     [InlineData(0, PoeClass.Class0)]

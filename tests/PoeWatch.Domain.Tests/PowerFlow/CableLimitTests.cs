@@ -23,6 +23,21 @@ public sealed class CableLimitTests
         Assert.Equal("Segment to-lamp to lamp would have conductors of 50.63 °C, at most 75 °C: 24.37 °C left.", limit.Sentence);
     }
 
+    [Theory]
+    [InlineData(LimitKind.PairCurrent, "A")]
+    [InlineData(LimitKind.PairsetCurrent, "A")]
+    [InlineData(LimitKind.SegmentLength, "m")]
+    [InlineData(LimitKind.DeratedLength, "m")]
+    [InlineData(LimitKind.LoopResistance, "ohm")]
+    [InlineData(LimitKind.CableTemperature, "°C")]
+    [InlineData(LimitKind.BundleRise, "°C")]
+    public void Limits_of_a_cable_are_named_by_its_segment(LimitKind kind, string unit)
+    {
+        var limit = Only(kind, OnPort(Device("lamp", Hung(Cable(90, 23, celsius: 40), Bundle(100)), PoeClass.Class8)), ("lamp", 60));
+
+        Assert.Equal(("to-lamp", unit), (limit.ElementId, limit.Unit));
+    }
+
     [Fact]
     public void Bundle_that_gets_warmer_than_its_cable_bears_limits_the_watts()
     {
@@ -236,6 +251,26 @@ public sealed class CableLimitTests
 
         // 71.3 W at the switch: (71.3 - 6) · 0.9 = 58.77 W, an output of 30 W hands on class 4; 25.5 - 2 W are left behind the extender: class 3.
         Assert.Equal(12.95, Only(LimitKind.PassedOnClass, run, ("cam", 5)).LimitValue);
+    }
+
+    // 51 W of class 6 less 20 W, a tenth lost in the converter: 27.9 W are left, class 4 asks for 30 W.
+    [Fact]
+    public void Converter_wears_the_class_away()
+    {
+        var run = OnPort(
+            PassThrough("pts", Loop(0), [Device("cam", Loop(0), PoeClass.Class4)], efficiency: 0.9, ownWatts: 20, outputWatts: 60), 60, PoeType.Type3);
+
+        Assert.Contains("lets it hand on class 3:", Only(LimitKind.PassedOnClass, run, ("cam", 5)).Sentence, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData(0, false)]
+    [InlineData(1, true)]
+    public void Heat_of_a_bundle_is_a_source_only_where_there_is_one(int cables, bool isNamed)
+    {
+        var run = OnPort(Device("lamp", Hung(Cable(90, 23), Bundle(cables)), PoeClass.Class8));
+
+        Assert.Equal(isNamed, Only(LimitKind.CableTemperature, run, ("lamp", 60)).Source.Contains("bundles", StringComparison.Ordinal));
     }
 
     // onsemi NCP1095 board manual, p. 2: a class 8 PD takes more than 71.3 W where it knows its channel and the PSE stays at 90 W; 52 V, 90 W at the PSE.

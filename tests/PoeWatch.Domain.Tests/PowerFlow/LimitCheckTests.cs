@@ -11,6 +11,8 @@ public sealed class LimitCheckTests
     [InlineData(LimitKind.PsePort, 0.4, 0.5, 0.25)]
     [InlineData(LimitKind.PsePort, 0.0, 0.3, 0.3)]
     [InlineData(LimitKind.PsePort, 0.0, 0.0, 0.0)]
+    [InlineData(LimitKind.PsePort, 0.005, 0.01, 1.0)]
+    [InlineData(LimitKind.PassThroughTotal, -2.0, 0.5, 2.5)]
     [InlineData(LimitKind.PdVoltage, 42.5, 34.0, 0.2)]
     [InlineData(LimitKind.PdVoltage, 42.5, 51.0, -0.2)]
     public void Beyond_is_a_share_of_the_limit_or_the_value_itself_where_nothing_is_allowed(LimitKind kind, double limit, double value, double beyond) =>

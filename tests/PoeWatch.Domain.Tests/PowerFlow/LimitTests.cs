@@ -135,6 +135,15 @@ public sealed class LimitTests
     }
 
     [Fact]
+    public void Voltage_to_spare_is_told_as_what_is_left()
+    {
+        // 25 V + sqrt(25² - 10 x 10) V = 47.91 V.
+        var limit = Only(LimitKind.PdVoltage, OnPort(Device("pd", Loop(10), PoeClass.Class4), volts: 50), ("pd", 10));
+
+        Assert.Equal("Device pd would get 47.91 V, at least 42.5 V: 5.41 V left.", limit.Sentence);
+    }
+
+    [Fact]
     public void Element_that_passes_power_on_is_held_to_the_window_of_its_feed()
     {
         var run = OnInjector(Extender("ext", Loop(1), []), type: PoeType.Type4);

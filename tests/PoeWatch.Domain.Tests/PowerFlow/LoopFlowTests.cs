@@ -119,6 +119,7 @@ public sealed class LoopFlowTests
     public void Even_a_short_loop_has_a_most_and_none_has_none()
     {
         Assert.Equal(50.0 * 50.0 / 0.4, LoopFlow.MostLoad(Voltage.FromVolts(50), Resistance.FromOhms(0.1))!.Value.Watts, 1e-9);
+        Assert.Equal(50.0 * 50.0 / 0.02, LoopFlow.MostLoad(Voltage.FromVolts(50), Resistance.FromOhms(0.005))!.Value.Watts, 1e-6);
         Assert.Null(LoopFlow.MostLoad(Voltage.FromVolts(50), Resistance.Zero));
     }
 

@@ -110,6 +110,15 @@ public sealed class PowerFlowSolverTests
         Assert.Equal(2.0, Solve(run).Points["ext"].DrawAtInput.Watts, 1e-9);
     }
 
+    [Fact]
+    public void Points_are_found_by_the_name_of_every_element()
+    {
+        var points = Solve(OnInjector(Extender("ext", Cable(100), [Device("cam", Loop(1))])), ("cam", 5)).Points;
+
+        Assert.Equal(["ext", "cam"], points.Keys);
+        Assert.Equal((true, true, false), (points.ContainsKey("ext"), points.ContainsKey("cam"), points.ContainsKey("horn")));
+    }
+
     // No real root beyond V²/4R = 50 W.
     [Fact]
     public void Load_beyond_the_copper_cannot_be_fed_and_says_where()
