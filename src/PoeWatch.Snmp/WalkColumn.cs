@@ -63,7 +63,7 @@ public readonly struct WalkColumn
         return new WalkColumn(new WalkResult(new WalkRequest([column]), rows, null) { Ending = ending, HasAnswer = true }, 0);
     }
 
-    private ref readonly StoredCell Cell(int row) => ref _result.Rows.Cells[_result.Rows.RowsOf(_index)[row]];
+    private ref readonly StoredCell Cell(int row) => ref _result.Rows.RowsOf(_index)[row];
 
     private ReadOnlySpan<byte> EncodedIndex(int row, Span<byte> room) => _result.Rows.IndexOf(Cell(row), Column, room);
 }
@@ -72,29 +72,27 @@ public readonly struct WalkColumn
 public ref struct WalkColumnReader
 {
     private readonly ReadOnlySpan<StoredCell> _cells;
-    private readonly ReadOnlySpan<int> _places;
     private readonly WalkRows _rows;
     private readonly Oid _column;
     private int _row = -1;
 
     internal WalkColumnReader(WalkRows rows, int index, Oid column)
     {
-        _cells = rows.Cells;
-        _places = rows.RowsOf(index);
+        _cells = rows.RowsOf(index);
         _rows = rows;
         _column = column;
     }
 
     /// <summary>The row's value.</summary>
-    public readonly SnmpValue Value => _cells[_places[_row]].ValueIn(_rows.Bytes);
+    public readonly SnmpValue Value => _cells[_row].ValueIn(_rows.Bytes);
 
     /// <summary>Goes to the next row; false where there is none.</summary>
-    public bool Next() => ++_row < _places.Length;
+    public bool Next() => ++_row < _cells.Length;
 
     /// <summary>The row's index as numbers. False where the destination is too short for it.</summary>
     public readonly bool TryGetIndex(Span<uint> destination, out int count)
     {
-        ref readonly StoredCell cell = ref _cells[_places[_row]];
+        ref readonly StoredCell cell = ref _cells[_row];
         ulong key = cell.Key;
         if (key == 0)
         {
@@ -120,7 +118,7 @@ public ref struct WalkColumnReader
     /// <summary>The number of any numeric type, as <see cref="SnmpValue.TryGetInt64"/> has it.</summary>
     public readonly bool TryGetInt64(out long number)
     {
-        ref readonly StoredCell cell = ref _cells[_places[_row]];
+        ref readonly StoredCell cell = ref _cells[_row];
         number = cell.Number;
         return cell.Type is SnmpType.Integer32 or SnmpType.Counter32 or SnmpType.Gauge32 or SnmpType.TimeTicks || Value.TryGetInt64(out number);
     }

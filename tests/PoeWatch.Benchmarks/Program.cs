@@ -1,9 +1,15 @@
 using BenchmarkDotNet.Running;
+using PoeWatch.Benchmarks.ManySwitches;
 using PoeWatch.Benchmarks.SwitchPolls;
 
 if (args is ["switch-polls", .. var rest])
 {
     return await SwitchPollCommand.InvokeAsync(rest);
+}
+
+if (args is ["many-switches", .. var many])
+{
+    return await ManySwitchesCommand.InvokeAsync(many);
 }
 
 BenchmarkSwitcher.FromAssembly(typeof(Program).Assembly).Run(args);

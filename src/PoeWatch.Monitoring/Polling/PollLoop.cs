@@ -19,6 +19,9 @@ public sealed partial class PollLoop : BackgroundService
     // The loop is woken for everything that it waits for; this is only so that no wait is without end.
     private static readonly TimeSpan LookAgain = TimeSpan.FromSeconds(1);
 
+    // What is due within one beat starts together: a timer of its own for each of thousands of agents would cost more than asking them.
+    private static readonly TimeSpan s_beat = TimeSpan.FromMilliseconds(10);
+
     // A poll that failed a moment before the way was open again is not worth waiting for.
     private static readonly TimeSpan s_wakeGap = TimeSpan.FromSeconds(1);
 
@@ -38,6 +41,10 @@ public sealed partial class PollLoop : BackgroundService
     private readonly ConcurrentDictionary<string, FindingKey[]> _findings = new(StringComparer.Ordinal);
     private readonly TaskCompletionSource _followed = new(TaskCreationOptions.RunContinuationsAsynchronously);
     private int _inFlight;
+
+    // When the loop looks again, and whether it left something for want of room: then every end of a poll is worth a look.
+    private TimeSpan _looksAt;
+    private bool _isFull;
 
     public PollLoop(
         ISwitchReader reader,
@@ -113,12 +120,12 @@ public sealed partial class PollLoop : BackgroundService
     {
         while (!stoppingToken.IsCancellationRequested)
         {
-            TimeSpan wait = StartDue(stoppingToken) ?? LookAgain;
-            await _wake.WaitAsync(wait < LookAgain ? wait : LookAgain, stoppingToken).ConfigureAwait(false);
+            await _wake.WaitAsync(StartDue(stoppingToken), stoppingToken).ConfigureAwait(false);
         }
     }
 
-    private TimeSpan? StartDue(CancellationToken stoppingToken)
+    /// <summary>Starts what is due and says how long nothing more is.</summary>
+    private TimeSpan StartDue(CancellationToken stoppingToken)
     {
         lock (_gate)
         {
@@ -129,7 +136,12 @@ public sealed partial class PollLoop : BackgroundService
                 _ = PollOneAsync(_uplinks.IsCutOff(pseId) ? target with { IsOneRequest = true } : target, stoppingToken);
             }
 
-            return _inFlight < _options.MaxInFlight ? _schedule.UntilNext(Elapsed()) : null;
+            TimeSpan now = Elapsed();
+            _isFull = _inFlight >= _options.MaxInFlight;
+            TimeSpan wait = _isFull ? LookAgain : _schedule.UntilNext(now) ?? LookAgain;
+            wait = wait < s_beat ? s_beat : wait < LookAgain ? wait : LookAgain;
+            _looksAt = now + wait;
+            return wait;
         }
     }
 
@@ -162,13 +174,22 @@ public sealed partial class PollLoop : BackgroundService
         }
         finally
         {
-            lock (_gate)
+            if (IsSoonerAfter(target.PseId, answered))
             {
-                _schedule.Complete(target.PseId, answered, Elapsed(), _uplinks.IsCutOff(target.PseId));
+                _wake.Set();
             }
+        }
+    }
 
+    /// <summary>Ends a poll; true where something is due before the loop would look.</summary>
+    private bool IsSoonerAfter(string pseId, bool answered)
+    {
+        lock (_gate)
+        {
+            TimeSpan now = Elapsed();
+            _schedule.Complete(pseId, answered, now, _uplinks.IsCutOff(pseId));
             Interlocked.Decrement(ref _inFlight);
-            _wake.Set();
+            return _isFull || now + _schedule.UntilNext(now) < _looksAt;
         }
     }
 

@@ -14,60 +14,46 @@ internal sealed unsafe partial class DatagramBatch : IDisposable
     public const int Capacity = 16;
 
     /// <summary>
-    /// Room of one datagram as they almost all are, what an Ethernet carries. No power of two: such slots would all fall upon the same few
-    /// lines of the processor's cache.
+    /// Room of a datagram to send: what an Ethernet carries. No power of two: such slots would all fall upon the same few lines of the
+    /// processor's cache, and so none of its multiples beside another one's room.
     /// </summary>
-    private const int SlotBytes = 1600;
+    private const int SentBytes = 1600;
+
+    /// <summary>Room of a datagram to receive, the largest that there is; the system gives memory to what is written only.</summary>
+    private const int ReceivedBytes = 65536 + SentBytes;
 
     private const int WaitForOne = 0x10000;
 
-    private readonly int _restBytes;
-    private readonly byte[] _whole;
+    private readonly int _slotBytes;
     private byte* _data;
-    private byte* _rests;
     private byte* _names;
     private IoVector* _vectors;
     private BatchedHeader* _headers;
 
-    /// <param name="largestBytes">The largest datagram that has room.</param>
-    public DatagramBatch(int largestBytes)
+    public DatagramBatch(bool toSend)
     {
-        _restBytes = Math.Max(0, largestBytes - SlotBytes);
-        _whole = new byte[largestBytes];
-        _data = (byte*)NativeMemory.Alloc(Capacity, SlotBytes);
-        _rests = (byte*)NativeMemory.Alloc(Capacity, (nuint)_restBytes);
+        _slotBytes = toSend ? SentBytes : ReceivedBytes;
+        _data = (byte*)NativeMemory.Alloc(Capacity, (nuint)_slotBytes);
         _names = (byte*)NativeMemory.AllocZeroed(Capacity, NativeSockets.MaxAddress);
-        _vectors = (IoVector*)NativeMemory.AllocZeroed(2 * Capacity, (nuint)sizeof(IoVector));
+        _vectors = (IoVector*)NativeMemory.AllocZeroed(Capacity, (nuint)sizeof(IoVector));
         _headers = (BatchedHeader*)NativeMemory.AllocZeroed(Capacity, (nuint)sizeof(BatchedHeader));
         for (int i = 0; i < Capacity; i++)
         {
-            _vectors[2 * i].Base = _data + (i * SlotBytes);
-            _vectors[(2 * i) + 1].Base = _rests + ((nint)i * _restBytes);
+            _vectors[i].Base = _data + (i * _slotBytes);
+            _vectors[i].Length = (nuint)_slotBytes;
             _headers[i].Message.Name = _names + (i * NativeSockets.MaxAddress);
-            _headers[i].Message.Vectors = _vectors + (2 * i);
+            _headers[i].Message.Vectors = _vectors + i;
+            _headers[i].Message.VectorCount = 1;
         }
     }
 
     /// <summary>Datagrams to send.</summary>
     public int Count { get; private set; }
 
-    /// <summary>Room for a datagram, for other purposes.</summary>
-    public Span<byte> Room => _whole;
+    /// <summary>Room for a datagram, for other purposes; what it held is gone.</summary>
+    public Span<byte> Room => new(_data, _slotBytes);
 
-    /// <summary>The bytes of a datagram; of a large one until the next large one is asked for.</summary>
-    public Span<byte> Datagram(int index)
-    {
-        int length = (int)_headers[index].Length;
-        Span<byte> first = new(_vectors[2 * index].Base, Math.Min(length, SlotBytes));
-        if (length <= SlotBytes)
-        {
-            return first;
-        }
-
-        first.CopyTo(_whole);
-        new ReadOnlySpan<byte>(_vectors[(2 * index) + 1].Base, length - SlotBytes).CopyTo(_whole.AsSpan(SlotBytes));
-        return _whole.AsSpan(0, length);
-    }
+    public Span<byte> Datagram(int index) => new(_vectors[index].Base, (int)_headers[index].Length);
 
     public ReadOnlySpan<byte> Address(int index) =>
         new(_headers[index].Message.Name, (int)Math.Min(_headers[index].Message.NameLength, NativeSockets.MaxAddress));
@@ -77,9 +63,6 @@ internal sealed unsafe partial class DatagramBatch : IDisposable
     {
         for (int i = 0; i < Capacity; i++)
         {
-            _vectors[2 * i].Length = SlotBytes;
-            _vectors[(2 * i) + 1].Length = (nuint)_restBytes;
-            _headers[i].Message.VectorCount = 2;
             _headers[i].Message.NameLength = NativeSockets.MaxAddress;
         }
 
@@ -89,15 +72,14 @@ internal sealed unsafe partial class DatagramBatch : IDisposable
     /// <summary>Puts a datagram of at most one slot in; false where there is no room for it.</summary>
     public bool TryAdd(ReadOnlySpan<byte> datagram, SocketAddress receiver)
     {
-        if (Count == Capacity || datagram.Length > SlotBytes || receiver.Size > NativeSockets.MaxAddress)
+        if (Count == Capacity || datagram.Length > _slotBytes || receiver.Size > NativeSockets.MaxAddress)
         {
             return false;
         }
 
-        datagram.CopyTo(new Span<byte>(_vectors[2 * Count].Base, SlotBytes));
+        datagram.CopyTo(new Span<byte>(_vectors[Count].Base, _slotBytes));
         receiver.Buffer.Span[..receiver.Size].CopyTo(new Span<byte>(_headers[Count].Message.Name, NativeSockets.MaxAddress));
-        _vectors[2 * Count].Length = (nuint)datagram.Length;
-        _headers[Count].Message.VectorCount = 1;
+        _vectors[Count].Length = (nuint)datagram.Length;
         _headers[Count].Message.NameLength = (uint)receiver.Size;
         _headers[Count].Length = (uint)datagram.Length;
         Count++;
@@ -112,11 +94,10 @@ internal sealed unsafe partial class DatagramBatch : IDisposable
     public void Dispose()
     {
         NativeMemory.Free(_data);
-        NativeMemory.Free(_rests);
         NativeMemory.Free(_names);
         NativeMemory.Free(_vectors);
         NativeMemory.Free(_headers);
-        _data = _rests = _names = null;
+        _data = _names = null;
         _vectors = null;
         _headers = null;
     }

@@ -1,6 +1,7 @@
 using System.Buffers;
 using System.Net;
 using System.Net.Sockets;
+using System.Runtime.CompilerServices;
 using PoeWatch.Snmp.Codec;
 
 namespace PoeWatch.Snmp.Transport;
@@ -127,6 +128,7 @@ internal sealed class Dispatcher : IDatagramHandler, IDisposable
     }
 
     /// <summary>Sends a claimed request and ends the claim, once it is encoded: its answer may be there before the sending returns.</summary>
+    [SkipLocalsInit] // Only what was encoded is sent: emptying the buffer each time would cost as much as filling it.
     private void Transmit(PendingRequest request)
     {
         SnmpTarget target = request.Target;

@@ -111,8 +111,8 @@ internal sealed class UdpPort : IDisposable
     /// <summary>Many datagrams a call.</summary>
     private void ReceiveMany()
     {
-        using DatagramBatch incoming = new(ushort.MaxValue);
-        using DatagramBatch outgoing = new(0);
+        using DatagramBatch incoming = new(toSend: false);
+        using DatagramBatch outgoing = new(toSend: true);
         _outgoing = outgoing;
         int errorsInARow = 0;
         while (!_closed && errorsInARow < MaxErrorsInARow)

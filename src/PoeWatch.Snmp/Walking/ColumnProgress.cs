@@ -19,10 +19,8 @@ internal struct ColumnProgress
     /// <summary>Key of the newest row; 0 where it has none or there is no row.</summary>
     public ulong NewestKey { get; set; }
 
-    /// <summary>Place of the newest row among the cells.</summary>
-    public int Newest { get; set; }
-
-    public int Count { get; set; }
+    /// <summary>Key of the row that was the last one on the last walk; 0 where it has none or that is unknown.</summary>
+    public ulong LastKey { get; set; }
 
     public KnownEnd End { get; set; }
 

@@ -17,9 +17,6 @@ internal readonly struct StoredCell(SnmpType type, long number, ulong key, int n
 
     public SnmpType Type => (SnmpType)_type;
 
-    /// <summary>The column it is a row of, in the order of the request.</summary>
-    public byte Column { get; init; }
-
     /// <summary>The number; for octets, where they stand.</summary>
     public long Number { get; } = number;
 

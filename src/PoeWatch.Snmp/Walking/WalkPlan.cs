@@ -129,7 +129,8 @@ internal sealed class WalkPlan
         }
 
         // One row or none the last time: one variable is enough to see whether that still holds.
-        if (known is 0 or 1 && column.Count == 0)
+        int count = _rows.Count(index);
+        if (known is 0 or 1 && count == 0)
         {
             _singles.Add(new AskedSingle(AskedFor.Row, index));
             return 0;
@@ -137,7 +138,7 @@ internal sealed class WalkPlan
 
         _repeated.Add(index);
         _repeatedNames.Add(_request.Names[index]);
-        return column.End != KnownEnd.None && known > column.Count ? known - column.Count : int.MaxValue;
+        return column.End != KnownEnd.None && known > count ? known - count : int.MaxValue;
     }
 
     private ReadOnlySpan<byte> NameAt(int position)
@@ -160,7 +161,9 @@ internal sealed class WalkPlan
         }
 
         int column = _repeated[position - _singles.Count];
-        ref readonly ColumnProgress progress = ref columns[column];
-        return progress.Count == 0 ? [] : _rows.IndexOf(_rows.Cells[progress.Newest], _request.AllColumns[column], room);
+        ulong key = columns[column].NewestKey;
+        return key != 0 ? StoredCell.IndexOf(key, room)
+            : _rows.Count(column) == 0 ? []
+            : _rows.IndexOf(_rows.Newest(column), _request.AllColumns[column], room);
     }
 }

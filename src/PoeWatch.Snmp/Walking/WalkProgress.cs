@@ -1,3 +1,4 @@
+using System.Runtime.InteropServices;
 using PoeWatch.Snmp.Codec;
 
 namespace PoeWatch.Snmp.Walking;
@@ -60,11 +61,15 @@ internal sealed class WalkProgress
     {
         _request = request;
         _rows = rows;
-        rows.Reset(request.AllColumns.Length, request.AllInstances.Length);
+        rows.Reset(request.AllColumns.Length, request.AllInstances.Length, shape);
         _columns = _columns.Length >= request.AllColumns.Length ? _columns : new ColumnProgress[request.AllColumns.Length];
         for (int i = 0; i < request.AllColumns.Length; i++)
         {
-            _columns[i] = new ColumnProgress { End = shape.IsKnown && shape.Rows(i) > 0 ? KnownEnd.Expected : KnownEnd.None };
+            _columns[i] = new ColumnProgress
+            {
+                End = shape.IsKnown && shape.Rows(i) > 0 ? KnownEnd.Expected : KnownEnd.None,
+                LastKey = shape.LastKey(i),
+            };
         }
 
         (SawStepBack, HasAbandoned) = (false, false);
@@ -181,8 +186,8 @@ internal sealed class WalkProgress
 
     private void TakeRows(ReadOnlySpan<StoredCell> cells, WalkState state)
     {
-        List<int> asked = Plan.Repeated;
-        int columns = asked.Count;
+        ReadOnlySpan<int> asked = CollectionsMarshal.AsSpan(Plan.Repeated);
+        int columns = asked.Length;
         if (columns == 0)
         {
             return;
@@ -218,7 +223,7 @@ internal sealed class WalkProgress
     {
         ref ColumnProgress progress = ref _columns[column];
         bool rises;
-        if (cell.Key != 0 && (progress.NewestKey != 0 || progress.Count == 0))
+        if (cell.Key != 0 && (progress.NewestKey != 0 || _rows.Count(column) == 0))
         {
             rises = cell.Key > progress.NewestKey;
         }
@@ -240,8 +245,6 @@ internal sealed class WalkProgress
         }
 
         progress.NewestKey = cell.Key;
-        progress.Newest = _rows.CellCount;
-        progress.Count++;
         _rows.Add(column, cell);
         return true;
     }
@@ -258,7 +261,7 @@ internal sealed class WalkProgress
         Span<byte> room = stackalloc byte[sizeof(ulong)];
         Span<byte> otherRoom = stackalloc byte[sizeof(ulong)];
         Oid name = _request.AllColumns[column];
-        ReadOnlySpan<byte> newest = _columns[column].Count == 0 ? [] : _rows.IndexOf(_rows.Cells[_columns[column].Newest], name, room);
+        ReadOnlySpan<byte> newest = _rows.Count(column) == 0 ? [] : _rows.IndexOf(_rows.Newest(column), name, room);
         return OidEncoding.Compare(_rows.IndexOf(cell, name, otherRoom), newest) > 0;
     }
 
@@ -275,14 +278,14 @@ internal sealed class WalkProgress
         for (int i = 0; i < _request.AllColumns.Length; i++)
         {
             ref ColumnProgress column = ref _columns[i];
-            if (column.End != KnownEnd.Confirmed || column.IsClosed || column.Count == 0)
+            if (column.End != KnownEnd.Confirmed || column.IsClosed || _rows.Count(i) == 0)
             {
                 continue;
             }
 
             bool isThere = column.NewestKey != 0
-                ? column.NewestKey == Plan.Shape.LastKey(i)
-                : _rows.IndexOf(_rows.Cells[column.Newest], _request.AllColumns[i], room).SequenceEqual(Plan.Shape.Last(i));
+                ? column.NewestKey == column.LastKey
+                : _rows.IndexOf(_rows.Newest(i), _request.AllColumns[i], room).SequenceEqual(Plan.Shape.Last(i));
             if (isThere)
             {
                 Close(i, isComplete: true);

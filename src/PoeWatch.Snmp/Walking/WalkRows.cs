@@ -1,7 +1,7 @@
 namespace PoeWatch.Snmp.Walking;
 
 /// <summary>
-/// The room in which a walk keeps what it was answered: cells in the order of their arrival, and the bytes that some point into.
+/// The room in which a walk keeps what it was answered: each column's cells side by side, and the bytes that some point into.
 /// Used again by walk after walk. Not thread-safe while it is filled.
 /// </summary>
 internal sealed class WalkRows
@@ -10,23 +10,25 @@ internal sealed class WalkRows
     private const int BytesKept = 64 * 1024;
     private const int CellsKept = 4096;
 
+    /// <summary>Rows that a column has room for before anything is known of it.</summary>
+    private const int RowsExpected = 56;
+
     private StoredCell[] _cells = new StoredCell[512];
+
+    // Where each column's cells begin, and behind the last one where its room ends.
+    private int[] _starts = [0];
     private StoredCell[] _instances = [];
     private int[] _counts = [];
     private bool[] _isComplete = [];
-    private int[] _order = [];
     private int _columns;
-    private int _cellCount;
-    private volatile bool _isOrdered;
 
     public byte[] Bytes { get; private set; } = [];
 
     /// <summary>How many of the bytes are in use: where the next ones will stand.</summary>
     public int Used { get; private set; }
 
-    public int CellCount => _cellCount;
-
-    public ReadOnlySpan<StoredCell> Cells => new(_cells, 0, _cellCount);
+    /// <summary>How many cells all columns have.</summary>
+    public int CellCount { get; private set; }
 
     public ref StoredCell Instance(int index) => ref _instances[index];
 
@@ -43,18 +45,29 @@ internal sealed class WalkRows
         ? StoredCell.IndexOf(cell.Key, room)
         : NameOf(cell)[column.Encoded.Length..];
 
-    /// <summary>Empties the room and makes it fit a request.</summary>
-    public void Reset(int columns, int instances)
+    /// <summary>Empties the room and makes it fit a request, and what is known of its columns.</summary>
+    public void Reset(int columns, int instances, WalkShape? shape = null)
     {
-        (_columns, _cellCount, Used, _isOrdered) = (columns, 0, 0, false);
+        (_columns, CellCount, Used) = (columns, 0, 0);
         Bytes = Bytes.Length > BytesKept ? [] : Bytes;
         _cells = _cells.Length > CellsKept ? new StoredCell[512] : _cells;
-        _order = _order.Length > CellsKept ? [] : _order;
         if (_counts.Length < columns)
         {
             _counts = new int[columns];
             _isComplete = new bool[columns];
+            _starts = new int[columns + 1];
         }
+
+        int start = 0;
+        for (int i = 0; i < columns; i++)
+        {
+            _starts[i] = start;
+            int known = shape is { IsKnown: true } ? shape.Rows(i) : -1;
+            start += known < 0 ? RowsExpected : known + 1;
+        }
+
+        _starts[columns] = start;
+        _cells = _cells.Length >= start ? _cells : new StoredCell[start];
 
         _counts.AsSpan().Clear();
         _isComplete.AsSpan().Clear();
@@ -64,13 +77,15 @@ internal sealed class WalkRows
 
     public void Add(int column, in StoredCell cell)
     {
-        if (_cellCount == _cells.Length)
+        int count = _counts[column];
+        if (_starts[column] + count == _starts[column + 1])
         {
-            Array.Resize(ref _cells, 2 * _cellCount);
+            Widen(column);
         }
 
-        _cells[_cellCount++] = cell with { Column = (byte)column };
-        _counts[column]++;
+        _cells[_starts[column] + count] = cell;
+        _counts[column] = count + 1;
+        CellCount++;
     }
 
     /// <summary>Takes bytes in and says where they stand.</summary>
@@ -98,38 +113,29 @@ internal sealed class WalkRows
         return new StoredCell(varBind.Value.Type, number, 0, Keep(name), name.Length);
     }
 
-    /// <summary>Where in <see cref="Cells"/> a column's rows are, in their order.</summary>
-    public ReadOnlySpan<int> RowsOf(int column)
+    /// <summary>A column's rows in their order.</summary>
+    public ReadOnlySpan<StoredCell> RowsOf(int column) => new(_cells, _starts[column], _counts[column]);
+
+    /// <summary>A column's newest row; it must have one.</summary>
+    public ref readonly StoredCell Newest(int column) => ref _cells[_starts[column] + _counts[column] - 1];
+
+    /// <summary>Gives a column twice the room, and moves those behind it.</summary>
+    private void Widen(int column)
     {
-        if (!_isOrdered)
+        int more = Math.Max(RowsExpected, _counts[column]);
+        int end = _starts[_columns];
+        StoredCell[] cells = _cells.Length >= end + more ? _cells : new StoredCell[Math.Max(2 * _cells.Length, end + more)];
+        int behind = _starts[column + 1];
+        _cells.AsSpan(behind, end - behind).CopyTo(cells.AsSpan(behind + more));
+        if (cells != _cells)
         {
-            PutInOrder();
+            _cells.AsSpan(0, behind).CopyTo(cells);
+            _cells = cells;
         }
 
-        int start = 0;
-        for (int i = 0; i < column; i++)
+        for (int i = column + 1; i <= _columns; i++)
         {
-            start += _counts[i];
+            _starts[i] += more;
         }
-
-        return new ReadOnlySpan<int>(_order, start, _counts[column]);
-    }
-
-    private void PutInOrder()
-    {
-        int[] order = _order.Length >= _cellCount ? _order : new int[_cells.Length];
-        Span<int> next = stackalloc int[_columns];
-        for (int i = 1; i < _columns; i++)
-        {
-            next[i] = next[i - 1] + _counts[i - 1];
-        }
-
-        for (int i = 0; i < _cellCount; i++)
-        {
-            order[next[_cells[i].Column]++] = i;
-        }
-
-        _order = order;
-        _isOrdered = true;
     }
 }

@@ -48,18 +48,18 @@ internal sealed class WalkShape
         Span<byte> room = stackalloc byte[sizeof(ulong)];
         for (int i = 0; i < _rows.Length; i++)
         {
-            ReadOnlySpan<int> places = rows.RowsOf(i);
-            int count = rows.IsComplete(i) ? places.Length : -1;
+            ReadOnlySpan<StoredCell> found = rows.RowsOf(i);
+            int count = rows.IsComplete(i) ? found.Length : -1;
             changed |= _rows[i] != count;
             _rows[i] = count;
-            ulong key = places.IsEmpty ? 0 : rows.Cells[places[^1]].Key;
+            ulong key = found.IsEmpty ? 0 : found[^1].Key;
             if (key != 0 && key == _lastKeys[i])
             {
                 continue;
             }
 
             _lastKeys[i] = key;
-            ReadOnlySpan<byte> last = places.IsEmpty ? [] : rows.IndexOf(rows.Cells[places[^1]], Request.AllColumns[i], room);
+            ReadOnlySpan<byte> last = found.IsEmpty ? [] : rows.IndexOf(found[^1], Request.AllColumns[i], room);
             if (!last.SequenceEqual(_last[i]))
             {
                 _last[i] = last.ToArray();

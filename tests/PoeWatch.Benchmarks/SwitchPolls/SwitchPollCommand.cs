@@ -26,9 +26,7 @@ internal static class SwitchPollCommand
 
         int[] numbers = [.. args[..5].Select(a => int.Parse(a, CultureInfo.InvariantCulture))];
         var (switches, polls, window, port, rate) = (numbers[0], numbers[1], numbers[2], numbers[3], numbers[4]);
-        SnmpCredentials credentials = args[5].StartsWith("v3:", StringComparison.Ordinal)
-            ? new UsmCredentials("poller", Enum.Parse<AuthProtocol>(args[5][3..]), "authpass99", PrivacyProtocol.Aes128, "privpass99")
-            : new CommunityCredentials(args[5]);
+        SnmpCredentials credentials = Credentials(args[5]);
         SnmpTarget[] targets = [.. Enumerable.Range(0, switches).Select(i => Target(i, port, credentials, args[6]))];
         await using SnmpClient client = new(TimeProvider.System);
         PollRound round = new(new BulkWalker(client, TimeProvider.System), targets, Request(), s_milliwatts, ValuesExpected);
@@ -39,6 +37,18 @@ internal static class SwitchPollCommand
             CultureInfo.InvariantCulture,
             $"poewatch N={switches} W={window} polls={figures.Polls} fails={figures.Fails} vb/poll={figures.ValuesPerPoll:F1} requests/poll={figures.RequestsPerPoll:F2} sum={figures.Sum} wall={figures.Wall.TotalSeconds:F2}s polls/s={figures.Polls / figures.Wall.TotalSeconds:F0} cpu/1000={figures.Processor.TotalSeconds * 1000 / figures.Polls:F4}s alloc/poll={figures.AllocatedPerPoll:F0}B received={client.Statistics.Received} late={client.Statistics.Late} retries={client.Statistics.Retries} faults={client.Statistics.Faults} rss={Environment.WorkingSet / 1048576}MB"));
         return figures.Fails == 0 && client.Statistics.Faults == 0 ? 0 : 1;
+    }
+
+    /// <summary>A community, or the user of the anchor's snmpd for v3:AUTH.</summary>
+    public static SnmpCredentials Credentials(string text)
+    {
+        if (!text.StartsWith("v3:", StringComparison.Ordinal))
+        {
+            return new CommunityCredentials(text);
+        }
+
+        AuthProtocol digest = Enum.Parse<AuthProtocol>(text[3..]);
+        return new UsmCredentials(digest == AuthProtocol.Sha256 ? "poller256" : "poller", digest, "authpass99", PrivacyProtocol.Aes128, "privpass99");
     }
 
     /// <summary>

@@ -2,7 +2,7 @@
  * One poll = 6 chained GETBULKs: 8 columns x 8 rows (first one has 4 non-repeaters) = 388 varbinds.
  * modes: epoll  = snmp_sess_* single-session API, transport fd in epoll, snmp_sess_read2 of the ready fd
  *        select = textbook snmp_open / snmp_async_send / snmp_select_info2 / snmp_read2
- * usage: poll_libsnmp MODE NSWITCH POLLS WINDOW PORT [v3 PEER | RATE]   (RATE = paced, polls/s, 10 ms ticks; epoll mode only)
+ * usage: poll_libsnmp MODE NSWITCH POLLS WINDOW PORT [v3|v3-256 PEER | RATE]   (RATE = paced, polls/s, 10 ms ticks; epoll mode only)
  */
 #include <net-snmp/net-snmp-config.h>
 #include <net-snmp/net-snmp-includes.h>
@@ -58,7 +58,7 @@ static double cpu(void) { struct rusage u; getrusage(RUSAGE_SELF, &u); return u.
 static double now(void) { struct timespec t; clock_gettime(CLOCK_MONOTONIC, &t); return t.tv_sec+t.tv_nsec/1e9; }
 int main(int ac, char **av) {
     mode_epoll = !strcmp(av[1], "epoll"); N = atoi(av[2]); polls = atoi(av[3]); W = atoi(av[4]); int port = atoi(av[5]);
-    int v3 = ac > 6 && !strcmp(av[6], "v3"); if (ac > 6 && !v3) rate = atof(av[6]); if (W >= N) W = N;
+    int v3 = ac > 6 && !strncmp(av[6], "v3", 2), v256 = v3 && !strcmp(av[6], "v3-256"); if (ac > 6 && !v3) rate = atof(av[6]); if (W >= N) W = N;
     setenv("MIBS", "", 1); setenv("SNMPCONFPATH", "/nonexistent", 1); setenv("SNMP_PERSISTENT_DIR", "/tmp/poewatch-anchor-snmp", 1);
     netsnmp_ds_set_boolean(NETSNMP_DS_LIBRARY_ID, NETSNMP_DS_LIB_DONT_READ_CONFIGS, 1);
     netsnmp_ds_set_boolean(NETSNMP_DS_LIBRARY_ID, NETSNMP_DS_LIB_DONT_PERSIST_STATE, 1);
@@ -68,8 +68,8 @@ int main(int ac, char **av) {
         netsnmp_session s; snmp_sess_init(&s); char peer[64];
         if (v3) snprintf(peer, 64, "%s:%d", av[7], port); else snprintf(peer, 64, "127.16.%d.%d:%d", i/250, i%250+1, port);
         s.peername = peer; s.timeout = 2000000; s.retries = 2;
-        if (v3) { s.version = SNMP_VERSION_3; s.securityName = "poller"; s.securityNameLen = 6; s.securityLevel = SNMP_SEC_LEVEL_AUTHPRIV;
-            s.securityAuthProto = usmHMACSHA1AuthProtocol; s.securityAuthProtoLen = USM_AUTH_PROTO_SHA_LEN; s.securityAuthKeyLen = USM_AUTH_KU_LEN;
+        if (v3) { s.version = SNMP_VERSION_3; s.securityName = v256 ? "poller256" : "poller"; s.securityNameLen = strlen(s.securityName); s.securityLevel = SNMP_SEC_LEVEL_AUTHPRIV;
+            s.securityAuthProto = v256 ? usmHMAC192SHA256AuthProtocol : usmHMACSHA1AuthProtocol; s.securityAuthProtoLen = v256 ? OID_LENGTH(usmHMAC192SHA256AuthProtocol) : USM_AUTH_PROTO_SHA_LEN; s.securityAuthKeyLen = USM_AUTH_KU_LEN;
             generate_Ku(s.securityAuthProto, s.securityAuthProtoLen, (u_char*)"authpass99", 10, s.securityAuthKey, &s.securityAuthKeyLen);
             s.securityPrivProto = usmAESPrivProtocol; s.securityPrivProtoLen = USM_PRIV_PROTO_AES_LEN; s.securityPrivKeyLen = USM_PRIV_KU_LEN;
             generate_Ku(s.securityAuthProto, s.securityAuthProtoLen, (u_char*)"privpass99", 10, s.securityPrivKey, &s.securityPrivKeyLen);
