@@ -11,16 +11,21 @@ namespace PoeWatch.Monitoring.Polling;
 /// <summary>What is remembered of one agent between its polls. Used by one poll at a time.</summary>
 internal sealed class AgentSession(SnmpAgent agent)
 {
+    private SnmpTarget? _target;
+
     public SnmpAgent Agent { get; } = agent;
 
     /// <summary>What the agent takes per request.</summary>
     public WalkState Walk { get; } = new();
 
+    /// <summary>The address where the design gives one and no name.</summary>
+    public IPAddress? Written { get; } = IPAddress.TryParse(agent.Address, out IPAddress? written) ? written : null;
+
     /// <summary>Address the design's name was last resolved to.</summary>
     public IPAddress? Resolved { get; set; }
 
     /// <summary>Where it was last asked.</summary>
-    public IPEndPoint? Endpoint { get; set; }
+    public IPEndPoint? Endpoint => _target?.Endpoint;
 
     public string ResolvedFrom { get; set; } = string.Empty;
 
@@ -59,6 +64,18 @@ internal sealed class AgentSession(SnmpAgent agent)
 
     /// <summary>Fault counters of its ports.</summary>
     public PortCounterWatch Counters { get; } = new();
+
+    /// <summary>Whom to ask: the same object as long as address, secret and patience stay.</summary>
+    public SnmpTarget Target(IPAddress address, SnmpCredentials secret, PollingOptions options)
+    {
+        if (_target is not { } known || !known.Endpoint.Address.Equals(address) || !known.Credentials.Equals(secret)
+            || known.Timeout != options.Timeout || known.Retries != options.Retries)
+        {
+            _target = new SnmpTarget(new IPEndPoint(address, Agent.UdpPort), secret, options.Timeout, options.Retries);
+        }
+
+        return _target;
+    }
 
     /// <summary>After a change: rates begin anew and what the agent offers is asked again; of another switch nothing is known at all.</summary>
     public void Restart(bool isReplaced)

@@ -1,3 +1,4 @@
+using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.Quantities;
 using PoeWatch.Domain.Readings;
@@ -13,22 +14,23 @@ internal static class DrawDecoder
     /// <param name="known">The best that a source said of its watts; default where none did.</param>
     /// <param name="source">Name of that source.</param>
     /// <param name="designedType">Type of the port by design; unknown where the design does not have it.</param>
+    /// <param name="before">The port's reading of the poll before, which stands where nothing but its priority may differ.</param>
     public static PortReading Port(
-        PsePortRef port, PortState state, PoeClass? assigned, PortDraw known, string source, PoeType designedType)
+        PsePortRef port, PortState state, PoeClass? assigned, PortDraw known, string source, PoeType designedType, PortReading? before = null)
     {
         PoeClass? granted = state == PortState.Delivering ? assigned : null;
         var isDraw = known.Provenance.IsDraw();
         if (known.IsKnown && (state is PortState.Delivering or PortState.Unknown || (isDraw && known.Watts > Power.Zero)))
         {
             // A port that is said not to deliver and yet draws is contradictory; the measurement is the one that can hurt.
-            return new PortReading(port, state, known.Watts, known.Provenance, granted) { Resolution = known.Resolution, Age = known.Age, Source = source };
+            return Reading(before, port, state, known.Watts, known.Provenance, granted, known.Resolution, known.Age, source);
         }
 
         return state switch
         {
-            PortState.Unknown => PortReading.Nothing(port),
-            PortState.Delivering => ByClass(port, granted, designedType),
-            _ => new PortReading(port, state, Power.Zero, Provenance.Off, null) { Age = TimeSpan.Zero, Source = "state of the port" },
+            PortState.Unknown => Reading(before, port, PortState.Unknown, null, Provenance.Unknown, null, null, null, string.Empty),
+            PortState.Delivering => ByClass(port, granted, designedType, before),
+            _ => Reading(before, port, state, Power.Zero, Provenance.Off, null, null, TimeSpan.Zero, "state of the port"),
         };
     }
 
@@ -46,7 +48,15 @@ internal static class DrawDecoder
         return assigned is { } known && !hidesMore ? PoeTables.ClassBoundAtPse(known) : null;
     }
 
-    private static PortReading ByClass(PsePortRef port, PoeClass? assigned, PoeType designedType) => ClassCeiling(assigned, designedType) is { } ceiling
-        ? new PortReading(port, PortState.Delivering, ceiling, Provenance.ClassBound, assigned) { Age = TimeSpan.Zero, Source = "class of the port" }
-        : new PortReading(port, PortState.Delivering, null, Provenance.Unknown, assigned);
+    private static PortReading ByClass(PsePortRef port, PoeClass? assigned, PoeType designedType, PortReading? before) =>
+        ClassCeiling(assigned, designedType) is { } ceiling
+            ? Reading(before, port, PortState.Delivering, ceiling, Provenance.ClassBound, assigned, null, TimeSpan.Zero, "class of the port")
+            : Reading(before, port, PortState.Delivering, null, Provenance.Unknown, assigned, null, null, string.Empty);
+
+    private static PortReading Reading(
+        PortReading? before, PsePortRef port, PortState state, Power? watts, Provenance provenance, PoeClass? assigned, Power? resolution, TimeSpan? age, string source) =>
+        before is not null && before.Port == port && before.State == state && before.DrawAtPse == watts && before.Provenance == provenance
+            && before.AssignedClass == assigned && before.Resolution == resolution && before.Age == age && before.Source == source
+            ? before
+            : new PortReading(port, state, watts, provenance, assigned) { Resolution = resolution, Age = age, Source = source, Priority = before?.Priority ?? Criticality.Unknown };
 }

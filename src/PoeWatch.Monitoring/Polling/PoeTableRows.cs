@@ -18,34 +18,43 @@ internal static class PoeTableRows
         .Where(c => c.Key is { Count: 2, First: >= 1 and <= int.MaxValue, Second: >= 1 and <= int.MaxValue } && c.Value.TryGetInt64(out var raw) && raw is >= 1 and <= 3)
         .ToDictionary(c => new PsePortRef(pseId, (int)c.Key.First, (int)c.Key.Second), c => (Criticality)(slow.Number(PoeOids.PortPriority, c.Key) ?? 0));
 
-    /// <summary>Readings of the groups that the main table names, in group order.</summary>
-    public static ImmutableArray<GroupReading> Groups(FastAnswers poll)
+    /// <summary>What the main table says of each group, in group order.</summary>
+    /// <param name="into">Emptied and filled.</param>
+    public static void Read(FastAnswers poll, List<GroupCells> into)
     {
-        Dictionary<int, long> budget = ByGroup(poll, PoeOids.GroupBudget);
-        Dictionary<int, long> status = ByGroup(poll, PoeOids.GroupStatus);
-        Dictionary<int, long> draw = ByGroup(poll, PoeOids.GroupDraw);
-        return
-        [
-            .. budget.Keys.Concat(status.Keys).Concat(draw.Keys).Distinct().Order().Select(group => new GroupReading(
-                group,
-                budget.TryGetValue(group, out var b) && b is > 0 and <= GroupWattsMax ? Power.FromWatts(b) : null,
-                draw.TryGetValue(group, out var d) && d is >= 0 and <= GroupWattsMax ? Power.FromWatts(d) : null,
-                draw.TryGetValue(group, out d) && d is >= 0 and <= GroupWattsMax ? Provenance.Measured : Provenance.Unknown,
-                status.TryGetValue(group, out var s) ? s == 1 : null)),
-        ];
+        into.Clear();
+        Read(poll, PoeOids.GroupBudget, into, static (cells, number) => cells with { Budget = number });
+        Read(poll, PoeOids.GroupStatus, into, static (cells, number) => cells with { Status = number });
+        Read(poll, PoeOids.GroupDraw, into, static (cells, number) => cells with { Draw = number });
+        into.Sort(static (left, right) => left.Group.CompareTo(right.Group));
     }
 
-    /// <summary>
-    /// What the groups say that they draw, taken for watts however much it is: for finding out whether it is. All bits set is how some agents say that they
-    /// do not know.
-    /// </summary>
-    public static Dictionary<int, Power> GroupFigures(FastAnswers poll) => ByGroup(poll, PoeOids.GroupDraw)
-        .Where(cell => cell.Value is >= 0 and < int.MaxValue)
-        .ToDictionary(cell => cell.Key, cell => Power.FromWatts(cell.Value));
+    /// <summary>Readings of the groups.</summary>
+    public static ImmutableArray<GroupReading> Groups(List<GroupCells> cells)
+    {
+        var groups = ImmutableArray.CreateBuilder<GroupReading>(cells.Count);
+        foreach (GroupCells group in cells)
+        {
+            var hasDraw = group.Draw is >= 0 and <= GroupWattsMax;
+            groups.Add(new GroupReading(
+                group.Group,
+                group.Budget is { } budget and > 0 and <= GroupWattsMax ? Power.FromWatts(budget) : null,
+                hasDraw ? Power.FromWatts(group.Draw!.Value) : null,
+                hasDraw ? Provenance.Measured : Provenance.Unknown,
+                group.Status is { } status ? status == 1 : null));
+        }
+
+        return groups.MoveToImmutable();
+    }
 
     /// <summary>The same groups, but 0 W is no draw where a port of the group delivers: agents that do not measure the group say 0.</summary>
     public static ImmutableArray<GroupReading> WithoutFalseZeros(ImmutableArray<GroupReading> groups, ImmutableArray<PortReading> ports)
     {
+        if (!groups.Any(static group => group.DrawAtPse == Power.Zero))
+        {
+            return groups;
+        }
+
         var delivering = ports.Where(p => p.State == PortState.Delivering).Select(p => p.Port.Group).ToHashSet();
         return
         [
@@ -55,17 +64,37 @@ internal static class PoeTableRows
         ];
     }
 
-    private static Dictionary<int, long> ByGroup(FastAnswers poll, Oid column)
+    // Columns of one table name the same rows in the same order: the row is looked for where it was in the column before.
+    private static void Read(FastAnswers poll, Oid column, List<GroupCells> into, Func<GroupCells, long, GroupCells> put)
     {
-        var numbers = new Dictionary<int, long>();
+        var next = 0;
         foreach (var (index, value) in poll.Cells(column))
         {
-            if (index is { Count: 1, First: >= 1 and <= int.MaxValue } && value.TryGetInt64(out var number))
+            if (index is not { Count: 1, First: >= 1 and <= int.MaxValue } || !value.TryGetInt64(out var number))
             {
-                numbers[(int)index.First] = number;
+                continue;
             }
-        }
 
-        return numbers;
+            var group = (int)index.First;
+            var place = next < into.Count && into[next].Group == group ? next : into.FindIndex(cells => cells.Group == group);
+            if (place < 0)
+            {
+                place = into.Count;
+                into.Add(new GroupCells(group, null, null, null));
+            }
+
+            into[place] = put(into[place], number);
+            next = place + 1;
+        }
     }
+}
+
+/// <summary>What the agent writes of one group of the main table; null where it does not say.</summary>
+internal readonly record struct GroupCells(int Group, long? Budget, long? Status, long? Draw)
+{
+    /// <summary>
+    /// What the group says that it draws, taken for watts however much it is: for finding out whether it is. All bits set is how some agents say that they
+    /// do not know.
+    /// </summary>
+    public Power? Figure => Draw is { } watts and >= 0 and < int.MaxValue ? Power.FromWatts(watts) : null;
 }

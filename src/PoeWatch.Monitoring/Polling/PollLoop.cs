@@ -265,6 +265,11 @@ public sealed partial class PollLoop : BackgroundService
             return;
         }
 
+        if (reading.Findings.IsEmpty && !_findings.ContainsKey(reading.PseId))
+        {
+            return;
+        }
+
         FindingKey[] now = [.. reading.Findings.Select(f => new FindingKey(f.Kind, f.Group, f.Port))];
         FindingKey[] before = _findings.GetValueOrDefault(reading.PseId, []);
         _findings[reading.PseId] = now;

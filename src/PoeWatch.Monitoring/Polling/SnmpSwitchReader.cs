@@ -49,9 +49,7 @@ public sealed class SnmpSwitchReader(
                 target, began, PollOutcome.Silent, $"The name '{target.Agent.Address}' cannot be resolved. Check the name in the design and this machine's DNS.");
         }
 
-        var agent = new SnmpTarget(
-            new IPEndPoint(address, target.Agent.UdpPort), secret, options.Value.Timeout, options.Value.Retries);
-        session.Endpoint = agent.Endpoint;
+        SnmpTarget agent = session.Target(address, secret, options.Value);
         if (target.IsOneRequest && await OneRequestAsync(target, agent, began, cancellationToken).ConfigureAwait(false) is { } unanswered)
         {
             return unanswered;
@@ -81,7 +79,8 @@ public sealed class SnmpSwitchReader(
         }
 
         ImmutableArray<PortEvents> events = await CountersAsync(target, agent, session, cancellationToken).ConfigureAwait(false);
-        return Answered(target, session, walk, survey, upTime, began) with { Changes = changes, PortEvents = events };
+        SwitchReading reading = Answered(target, session, walk, survey, upTime, began);
+        return changes.IsEmpty && events.IsEmpty ? reading : reading with { Changes = changes, PortEvents = events };
     }
 
     public void Keep(IReadOnlyDictionary<string, PollTarget> targets)
@@ -136,14 +135,12 @@ public sealed class SnmpSwitchReader(
         if (survey is not null)
         {
             session.Draws.Take(target.PseId, survey, poll);
+            session.Survey = survey with { Offer = session.Draws.Offer };
             session.Priorities = PoeTableRows.Priorities(target.PseId, survey.Offer.Slow);
         }
 
         DecodedPoll decoded = session.Draws.Decode(target, poll, survey is null ? time.GetElapsedTime(session.SurveyedAt) : TimeSpan.Zero, upTime);
-        ImmutableArray<PortReading> ports =
-        [
-            .. decoded.Ports.Select(p => session.Priorities.TryGetValue(p.Port, out var priority) ? p with { Priority = priority } : p),
-        ];
+        ImmutableArray<PortReading> ports = session.Draws.Prioritised(session.Priorities);
         if (ports.Length > PortsMax)
         {
             return Failed(target, began + walk.Duration, PollOutcome.Malformed, FormattableString.Invariant(
@@ -163,9 +160,9 @@ public sealed class SnmpSwitchReader(
         session.Odd = survey is null ? session.Odd : IntentCheck.Check(interfaces, target.Intents);
         return new SwitchReading(target.PseId, 0, began + walk.Duration, outcome, detail, upTime, ports, decoded.Groups)
         {
-            InterfaceNames = interfaces.ToImmutableDictionary(i => i.Key, i => i.Value.Name),
+            InterfaceNames = survey is null ? ImmutableDictionary<PsePortRef, string>.Empty : interfaces.ToImmutableDictionary(i => i.Key, i => i.Value.Name),
             Interfaces = interfaces,
-            Findings = [.. decoded.Findings, .. session.Odd],
+            Findings = session.Odd.IsEmpty ? decoded.Findings : [.. decoded.Findings, .. session.Odd],
         };
     }
 
@@ -241,13 +238,11 @@ public sealed class SnmpSwitchReader(
 
     private static long Number(VarBind cell) => cell.Value.TryGetInt64(out var number) ? number : -1;
 
-    private async Task<IPAddress?> ResolveAsync(string name, AgentSession session, CancellationToken cancellationToken)
-    {
-        if (IPAddress.TryParse(name, out IPAddress? written))
-        {
-            return written;
-        }
+    private ValueTask<IPAddress?> ResolveAsync(string name, AgentSession session, CancellationToken cancellationToken) =>
+        session.Written is { } written ? ValueTask.FromResult<IPAddress?>(written) : new ValueTask<IPAddress?>(ResolveNameAsync(name, session, cancellationToken));
 
+    private async Task<IPAddress?> ResolveNameAsync(string name, AgentSession session, CancellationToken cancellationToken)
+    {
         if (session.Resolved is not null && session.ResolvedFrom == name && time.GetElapsedTime(session.ResolvedAt) < ResolveAgain)
         {
             return session.Resolved;

@@ -85,6 +85,7 @@ internal static class ManySwitchesCommand
             ("polls of silent switches", $"{tally.Silences}"),
             ("processor seconds for 1,000 polls after the first period, store included", $"{(last.Processor - first.Processor).TotalSeconds * 1000 / polls:0.000}"),
             ("processor seconds a minute after the first period", $"{(last.Processor - first.Processor).TotalSeconds / minutes:0.00}"),
+            ("bytes allocated for a poll after the first period, store and what the reading keeps included", $"{(last.Allocated - first.Allocated) / polls}"),
             ("resident memory at the end", $"{last.ResidentBytes >> 20} MB, live objects {last.LiveBytes >> 20} MB"),
             ("retries and late answers", $"{service.Client.Statistics.Retries} and {service.Client.Statistics.Late}"),
             ("readings dropped before the store", $"{service.Keeper.Dropped}"),
@@ -119,7 +120,7 @@ internal static class ManySwitchesCommand
 }
 
 /// <summary>One look at a running service.</summary>
-internal sealed record RunSample(TimeSpan At, long Answers, long Missed, long Silences, TimeSpan Processor, long ResidentBytes, long LiveBytes, int InFlight, int Waiting, long BytesOnDisk)
+internal sealed record RunSample(TimeSpan At, long Answers, long Missed, long Silences, TimeSpan Processor, long Allocated, long ResidentBytes, long LiveBytes, int InFlight, int Waiting, long BytesOnDisk)
 {
     public const string Heads = "minutes | whole polls | missed | silent polls | processor s | resident MB | live MB | in flight | wait for the store | MB on disk";
 
@@ -129,7 +130,7 @@ internal sealed record RunSample(TimeSpan At, long Answers, long Missed, long Si
         long resident = Environment.WorkingSet;
         TimeSpan processor = Environment.CpuUsage.TotalTime;
         return new RunSample(
-            at, tally.Answers, tally.MissedPeriods, tally.Silences, processor, resident, GC.GetTotalMemory(forceFullCollection: true), service.Loop.InFlight,
+            at, tally.Answers, tally.MissedPeriods, tally.Silences, processor, GC.GetTotalAllocatedBytes(precise: true), resident, GC.GetTotalMemory(forceFullCollection: true), service.Loop.InFlight,
             service.Keeper.WaitingReadings, service.BytesOnDisk);
     }
 

@@ -26,7 +26,12 @@ public static class AgentContinuity
             return [replaced];
         }
 
-        return [.. new[] { Restarted(before, now), Regrouped(before.Groups, now.Groups) }.OfType<AgentChange>()];
+        return (Restarted(before, now), Regrouped(before.Groups, now.Groups)) switch
+        {
+            (null, null) => [],
+            ({ } restarted, { } regrouped) => [restarted, regrouped],
+            var (restarted, regrouped) => [restarted ?? regrouped!],
+        };
     }
 
     /// <summary>Set where the two identities are of different switches. The serial number decides where both have one: an engine id can be set anew.</summary>

@@ -43,6 +43,19 @@ internal static class PulseReader
         return string.Empty;
     }
 
+    private static bool AreInOrder(List<int> groups)
+    {
+        for (var i = 1; i < groups.Count; i++)
+        {
+            if (groups[i] <= groups[i - 1])
+            {
+                return false;
+            }
+        }
+
+        return true;
+    }
+
     // Agents give rows in order, so a group is new only where it is not that of the row before.
     private static ImmutableArray<int> Groups(WalkColumn portStates)
     {
@@ -56,6 +69,6 @@ internal static class PulseReader
             }
         }
 
-        return [.. groups.Distinct().Order()];
+        return AreInOrder(groups) ? [.. groups] : [.. groups.Distinct().Order()];
     }
 }

@@ -25,6 +25,7 @@ internal sealed class AgentDraws(DrawColumn? design)
     private readonly DrawCourt _court = new();
     private AgentOffer _offer = new(string.Empty, string.Empty, SlowAnswers.None);
     private PortIndexes _indexes = new([]);
+    private ImmutableArray<PortReading> _last = [];
 
     public DrawPlan Plan { get; private set; } = DrawPlan.Before(design);
 
@@ -49,6 +50,11 @@ internal sealed class AgentDraws(DrawColumn? design)
         _indexes = Index(ports, evidence.Interfaces);
         var frame = new DrawFrame(_indexes, poll, _offer, TimeSpan.Zero, UpTime: null);
         Plan = DrawPlan.Of(survey.Sources, survey.Sheet, design, column => survey.Offered.Contains(column) || _offer.Slow.Has(column), frame);
+
+        // What each poll reads anyway is not kept from the survey: over thousands of switches it would be most of the memory.
+        var kept = survey.Sources.SelectMany(source => source.Slow).ToHashSet();
+        var read = Plan.Fast.Append(PoeOids.PortState).Where(column => !kept.Contains(column)).ToHashSet();
+        _offer = _offer with { Slow = _offer.Slow.Without(read) };
     }
 
     /// <summary>Forgets what rates are made of.</summary>
@@ -66,15 +72,23 @@ internal sealed class AgentDraws(DrawColumn? design)
     {
         FollowPorts(target.PseId, poll);
         ImmutableArray<IDrawSource> active = Plan.Active;
-        PortTable table = PortTable.Read(_indexes, poll, Plan.Sheet);
+        DecodeRoom room = DecodeRoom.OfThread;
+        PortTable table = room.Table = PortTable.Read(_indexes, poll, Plan.Sheet, room.Table);
         var frame = new DrawFrame(_indexes, poll, _offer, slowAge, upTime);
-        var best = new DrawSlots(_indexes.Ports.Length);
-        ImmutableArray<GroupReading> groups = PoeTableRows.Groups(poll);
-        var verdicts = new GroupVerdicts(groups, PoeTableRows.GroupFigures(poll));
-        DrawSlots[] said = [.. active.Select(source => Read(source, frame))];
-        DrawSlots? allocations = said.Where((_, i) => active[i].Best == Provenance.Allocated).FirstOrDefault();
+        DrawSlots best = room.Best;
+        best.Reset(_indexes.Ports.Length);
+        PoeTableRows.Read(poll, room.Groups);
+        var verdicts = new GroupVerdicts(PoeTableRows.Groups(room.Groups), room.Groups);
+        IReadOnlyList<DrawSlots> said = room.Said(active.Length, _indexes.Ports.Length);
+        DrawSlots? allocations = null;
+        for (var i = 0; i < active.Length; i++)
+        {
+            active[i].Read(frame, said[i]);
+            allocations ??= active[i].Best == Provenance.Allocated ? said[i] : null;
+        }
+
         Dictionary<int, Power> limits = GroupJudge.Limits(Plan.Sheet, frame);
-        for (var i = 0; i < said.Length; i++)
+        for (var i = 0; i < active.Length; i++)
         {
             best.Source = i;
             var judge = new GroupJudge(table, said[i], allocations, limits, slot => target.PortTypes.GetValueOrDefault(_indexes.Ports[slot]));
@@ -89,27 +103,35 @@ internal sealed class AgentDraws(DrawColumn? design)
             Plan = Plan.Widened();
         }
 
-        ImmutableArray<PortReading> ports =
-        [
-            .. _indexes.Ports.Select((port, slot) => DrawDecoder.Port(
-                port, table.States[slot], table.Assigned[slot], best[slot], best[slot].IsKnown ? active[best.SourceOf(slot)].Name : string.Empty,
-                target.PortTypes.GetValueOrDefault(port))),
-        ];
+        ImmutableArray<PortReading> ports = Ports(target, table, best, active);
         return new DecodedPoll(ports, PoeTableRows.WithoutFalseZeros(verdicts.Groups(ports), ports), verdicts.Findings, verdicts.Rulings);
     }
 
-    private static DrawSlots Read(IDrawSource source, DrawFrame frame)
+    // A port that reads as in the poll before is the same object: most stand still most of the time.
+    private ImmutableArray<PortReading> Ports(PollTarget target, PortTable table, DrawSlots best, ImmutableArray<IDrawSource> active)
     {
-        var slots = new DrawSlots(frame.Ports.Ports.Length);
-        source.Read(frame, slots);
-        return slots;
+        ImmutableArray<PsePortRef> refs = _indexes.Ports;
+        var hasChanged = refs.Length != _last.Length;
+        var ports = ImmutableArray.CreateBuilder<PortReading>(refs.Length);
+        for (var slot = 0; slot < refs.Length; slot++)
+        {
+            PortReading? before = slot < _last.Length && _last[slot].Port == refs[slot] ? _last[slot] : null;
+            PortReading now = DrawDecoder.Port(
+                refs[slot], table.States[slot], table.Assigned[slot], best[slot], best[slot].IsKnown ? active[best.SourceOf(slot)].Name : string.Empty,
+                target.PortTypes.GetValueOrDefault(refs[slot]), before);
+            hasChanged |= !ReferenceEquals(now, before);
+            ports.Add(now);
+        }
+
+        _last = hasChanged ? ports.MoveToImmutable() : _last;
+        return _last;
     }
 
     private void Merge(DrawSlots best, DrawSlots said, IDrawSource source, GroupSlots group, GroupJudge judge, GroupVerdicts verdicts)
     {
         int[] slots = group.Slots;
         GroupRuling? ruling = null;
-        if (source.Best.IsDraw() && slots.Any(slot => said[slot].Provenance.IsDraw()))
+        if (source.Best.IsDraw() && HasDraw(said, slots))
         {
             ruling = _court.Rule(source.Name, group.Group, slots, judge, verdicts.Figure(group.Group), verdicts.Budget(group.Group));
             verdicts.Add(source.Name, group.Group, ruling.Value);
@@ -129,6 +151,37 @@ internal sealed class AgentDraws(DrawColumn? design)
 
             best.Put(slot, said[slot]);
         }
+    }
+
+    /// <summary>The ports of the last poll with what is configured in the PSE.</summary>
+    public ImmutableArray<PortReading> Prioritised(IReadOnlyDictionary<PsePortRef, Criticality> priorities)
+    {
+        ImmutableArray<PortReading>.Builder? other = null;
+        for (var slot = 0; slot < _last.Length; slot++)
+        {
+            Criticality priority = priorities.GetValueOrDefault(_last[slot].Port);
+            if (_last[slot].Priority != priority)
+            {
+                other ??= _last.ToBuilder();
+                other[slot] = _last[slot] with { Priority = priority };
+            }
+        }
+
+        _last = other?.ToImmutable() ?? _last;
+        return _last;
+    }
+
+    private static bool HasDraw(DrawSlots said, int[] slots)
+    {
+        foreach (var slot in slots)
+        {
+            if (said[slot].Provenance.IsDraw())
+            {
+                return true;
+            }
+        }
+
+        return false;
     }
 
     // Ports come and go with boxes of a stack. What is known of interfaces stays until the next survey.

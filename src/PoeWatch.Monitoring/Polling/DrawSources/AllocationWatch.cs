@@ -56,8 +56,7 @@ internal sealed class AllocationWatch
 
         if (!ports.All(port => port.IsCeiling))
         {
-            (_echoes, IsAllocation) = (0, false);
-            _last.Clear();
+            Differs();
             return;
         }
 
@@ -71,5 +70,12 @@ internal sealed class AllocationWatch
 
         var atOnce = ports.Count >= PortsAtOnce && ports.All(port => port.IsClassCeiling && port.Resolution.Watts <= FineWatts);
         IsAllocation |= atOnce || _echoes >= PollsMin;
+    }
+
+    /// <summary>Takes it that some delivering port showed neither its ceiling nor its allocation.</summary>
+    public void Differs()
+    {
+        (_echoes, IsAllocation) = (0, false);
+        _last.Clear();
     }
 }

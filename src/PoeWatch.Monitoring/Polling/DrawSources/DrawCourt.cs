@@ -49,11 +49,7 @@ internal sealed class DrawCourt
             _watches[key] = watch = new AllocationWatch();
         }
 
-        if (judge.Shown(slots) is { } shown)
-        {
-            watch.Observe(shown);
-        }
-
+        judge.Show(watch, slots);
         return watch.IsAllocation;
     }
 }

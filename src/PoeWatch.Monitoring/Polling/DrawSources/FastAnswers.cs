@@ -26,20 +26,37 @@ internal sealed class FastAnswers
         return null;
     }
 
-    /// <summary>The values of a column by index, in the agent's order; none where it was not asked for or not answered.</summary>
-    public IEnumerable<(CellIndex Index, SnmpValue Value)> Cells(Oid oid)
-    {
-        if (Column(oid) is not { } column)
-        {
-            yield break;
-        }
+    /// <summary>The values of a column by index, in the agent's order; none where it was not asked for or not answered. Allocates nothing.</summary>
+    public FastCells Cells(Oid oid) => new(Column(oid));
+}
 
-        foreach (VarBind cell in column.Cells)
+/// <summary>The values of one column of a poll. Ends with the walk that it looks into.</summary>
+internal readonly struct FastCells(WalkColumn? column)
+{
+    public Enumerator GetEnumerator() => new(column);
+
+    /// <summary>Goes from value to value; those whose index is none of a table are passed over.</summary>
+    internal struct Enumerator(WalkColumn? column)
+    {
+        private readonly WalkColumn _column = column.GetValueOrDefault();
+        private readonly int _rows = column?.Length ?? 0;
+        private int _row = -1;
+
+        public (CellIndex Index, SnmpValue Value) Current { get; private set; }
+
+        public bool MoveNext()
         {
-            if (CellIndex.Of(column.Column, cell.Oid) is { } index)
+            Span<uint> numbers = stackalloc uint[CellIndex.CountMax];
+            while (++_row < _rows)
             {
-                yield return (index, cell.Value);
+                if (_column.TryGetIndex(_row, numbers, out var count) && count is >= 1 and <= CellIndex.CountMax)
+                {
+                    Current = (CellIndex.Of(numbers[..count]), _column.Value(_row));
+                    return true;
+                }
             }
+
+            return false;
         }
     }
 }

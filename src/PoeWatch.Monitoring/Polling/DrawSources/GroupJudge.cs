@@ -16,6 +16,8 @@ internal sealed class GroupJudge(
     // IEEE 802.3-2022 ends at 99.9 W a port (Table 145-16).
     private static readonly Power s_portMax = Power.FromWatts(99.9);
 
+    private static readonly Dictionary<int, Power> s_noLimits = [];
+
     // What an allocation by class may be, by class and clause. Class 4 of RFC 3621 may be any class from 4 up.
     private static readonly Power[][] s_ceilings = [.. Enumerable.Range(0, 9).Select(c => (PoeClass)c switch
     {
@@ -30,8 +32,9 @@ internal sealed class GroupJudge(
         var (sum, resolution) = (Power.Zero, Power.Zero);
         var (delivering, unknown, above) = (0, 0, 0);
         Power? allocated = Power.Zero;
-        foreach (var slot in slots)
+        for (var i = 0; i < slots.Count; i++)
         {
+            var slot = slots[i];
             PortDraw draw = draws[slot];
             var isAtPse = draw.Provenance is Provenance.Measured or Provenance.Derived or Provenance.Estimated;
             sum += isAtPse ? draw.Watts : Power.Zero;
@@ -48,22 +51,38 @@ internal sealed class GroupJudge(
         return new GroupSums(sum, delivering, unknown, above, resolution, total, budget, allocated);
     }
 
-    /// <summary>The delivering ports with what their draws may be an echo of; null where one has no measured draw.</summary>
-    public IReadOnlyCollection<ShownDraw>? Shown(IReadOnlyList<int> slots)
+    /// <summary>
+    /// Lets the watch see the delivering ports with what their draws may be an echo of; nothing where one has no measured draw. Almost always one port
+    /// soon shows that they are no echo: only else are they put together.
+    /// </summary>
+    public void Show(AllocationWatch watch, IReadOnlyList<int> slots)
     {
-        var shown = new List<ShownDraw>();
-        foreach (var slot in slots.Where(table.IsDelivering))
+        var areEchoes = true;
+        for (var i = 0; i < slots.Count; i++)
         {
-            if (draws[slot].Provenance != Provenance.Measured)
+            if (table.IsDelivering(slots[i]))
             {
-                return null;
-            }
+                if (draws[slots[i]].Provenance != Provenance.Measured)
+                {
+                    return;
+                }
 
-            shown.Add(new ShownDraw(slot, draws[slot].Watts, draws[slot].Resolution, table.Assigned[slot] is { } assigned ? s_ceilings[(int)assigned] : [], Allocated(slot)));
+                areEchoes = areEchoes && Shown(slots[i]).IsCeiling;
+            }
         }
 
-        return shown;
+        if (areEchoes)
+        {
+            watch.Observe([.. slots.Where(table.IsDelivering).Select(Shown)]);
+        }
+        else
+        {
+            watch.Differs();
+        }
     }
+
+    private ShownDraw Shown(int slot) =>
+        new(slot, draws[slot].Watts, draws[slot].Resolution, table.Assigned[slot] is { } assigned ? s_ceilings[(int)assigned] : [], Allocated(slot));
 
     private Power? Allocated(int slot) => allocations is not null && allocations[slot].IsKnown ? allocations[slot].Watts : null;
 
@@ -74,15 +93,17 @@ internal sealed class GroupJudge(
     /// <summary>Limits of the sheet's column, by slot.</summary>
     public static Dictionary<int, Power> Limits(DrawSheet? sheet, DrawFrame frame)
     {
-        var limits = new Dictionary<int, Power>();
-        if (sheet?.Column(SheetQuantity.Limit) is { } column)
+        if (sheet?.Column(SheetQuantity.Limit) is not { } column)
         {
-            foreach (var (index, value) in frame.Slow[Oid.Parse(column.Oid)])
+            return s_noLimits;
+        }
+
+        var limits = new Dictionary<int, Power>();
+        foreach (var (index, value) in frame.Slow[Oid.Parse(column.Oid)])
+        {
+            if (frame.Ports.Slot(column.Index, index) is >= 0 and var slot && SheetValues.Watts(value, column) is { } watts)
             {
-                if (frame.Ports.Slot(column.Index, index) is >= 0 and var slot && SheetValues.Watts(value, column) is { } watts)
-                {
-                    limits[slot] = watts;
-                }
+                limits[slot] = watts;
             }
         }
 

@@ -18,13 +18,26 @@ internal readonly record struct PortDraw(Power Watts, Provenance Provenance, Pow
 /// </summary>
 internal sealed class DrawSlots(int count)
 {
-    private readonly PortDraw[] _draws = new PortDraw[count];
-    private readonly int[] _sources = new int[count];
+    private PortDraw[] _draws = new PortDraw[count];
+    private int[] _sources = new int[count];
 
     /// <summary>Place of the source that puts now, in the plan.</summary>
     public int Source { get; set; }
 
-    public int Count => _draws.Length;
+    public int Count { get; private set; } = count;
+
+    /// <summary>Empties it for another poll.</summary>
+    public void Reset(int slots)
+    {
+        if (_draws.Length < slots)
+        {
+            (_draws, _sources) = (new PortDraw[slots], new int[slots]);
+        }
+
+        (Count, Source) = (slots, 0);
+        _draws.AsSpan().Clear();
+        _sources.AsSpan().Clear();
+    }
 
     public PortDraw this[int slot] => _draws[slot];
 
@@ -33,7 +46,7 @@ internal sealed class DrawSlots(int count)
 
     public void Put(int slot, PortDraw draw)
     {
-        if (slot >= 0 && draw.IsKnown && (!_draws[slot].IsKnown || (!_draws[slot].Provenance.IsDraw() && draw.Provenance.IsDraw())))
+        if (slot >= 0 && slot < Count && draw.IsKnown && (!_draws[slot].IsKnown || (!_draws[slot].Provenance.IsDraw() && draw.Provenance.IsDraw())))
         {
             _draws[slot] = draw;
             _sources[slot] = Source;

@@ -9,24 +9,23 @@ namespace PoeWatch.Monitoring.Polling.DrawSources;
 /// <summary>State and class of each port in one poll, by slot. Used by one poll at a time.</summary>
 internal sealed class PortTable
 {
-    private PortTable(PortIndexes indexes)
-    {
-        Indexes = indexes;
-        States = new PortState[indexes.Ports.Length];
-        Assigned = new PoeClass?[indexes.Ports.Length];
-    }
+    private PortTable(PortIndexes indexes) => Indexes = indexes;
 
-    public PortIndexes Indexes { get; }
+    public PortIndexes Indexes { get; private set; }
 
-    public PortState[] States { get; }
+    /// <summary>By slot; what stands behind the last slot means nothing.</summary>
+    public PortState[] States { get; private set; } = [];
 
-    public PoeClass?[] Assigned { get; }
+    /// <summary>By slot; what stands behind the last slot means nothing.</summary>
+    public PoeClass?[] Assigned { get; private set; } = [];
 
     public bool IsDelivering(int slot) => States[slot] == PortState.Delivering;
 
-    public static PortTable Read(PortIndexes indexes, FastAnswers fast, DrawSheet? sheet)
+    /// <param name="used">One whose room may be used again; it ends with that.</param>
+    public static PortTable Read(PortIndexes indexes, FastAnswers fast, DrawSheet? sheet, PortTable? used = null)
     {
-        var table = new PortTable(indexes);
+        PortTable table = used ?? new PortTable(indexes);
+        table.Empty(indexes);
         foreach (var (index, value) in fast.Cells(PoeOids.PortState))
         {
             if (indexes.Slot(SheetIndex.GroupAndPort, index) is >= 0 and var slot && value.TryGetInt64(out var raw))
@@ -70,6 +69,18 @@ internal sealed class PortTable
         }
 
         return [.. found];
+    }
+
+    private void Empty(PortIndexes indexes)
+    {
+        Indexes = indexes;
+        if (States.Length < indexes.Ports.Length)
+        {
+            (States, Assigned) = (new PortState[indexes.Ports.Length], new PoeClass?[indexes.Ports.Length]);
+        }
+
+        States.AsSpan().Clear();
+        Assigned.AsSpan().Clear();
     }
 
     private static void Add(SortedSet<PsePortRef> ports, string pseId, CellIndex index)

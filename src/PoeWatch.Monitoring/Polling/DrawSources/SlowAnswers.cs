@@ -30,10 +30,15 @@ internal sealed class SlowAnswers
         }
     }
 
+    private SlowAnswers(Dictionary<Oid, IReadOnlyDictionary<CellIndex, SnmpValue>> columns) => _columns = columns;
+
     public static SlowAnswers None { get; } = new();
 
     /// <summary>The column's values; empty where the agent has none.</summary>
     public IReadOnlyDictionary<CellIndex, SnmpValue> this[Oid column] => _columns.GetValueOrDefault(column, s_nothing);
+
+    /// <summary>The same without some columns.</summary>
+    public SlowAnswers Without(IReadOnlySet<Oid> columns) => new(_columns.Where(column => !columns.Contains(column.Key)).ToDictionary());
 
     public bool Has(Oid column) => _columns.ContainsKey(column);
 

@@ -36,7 +36,7 @@ internal enum UnitVerdict
 /// <param name="Total">pethMainPseConsumptionPower as the agent writes it, taken as watts; null where it does not say.</param>
 /// <param name="Budget">pethMainPsePower, or null.</param>
 /// <param name="Allocated">Sum of the allocations or class ceilings, or null where one is unknown.</param>
-internal sealed record GroupSums(
+internal readonly record struct GroupSums(
     Power Sum, int Delivering, int Unknown, int AboveCeiling, Power Resolution, Power? Total, Power? Budget, Power? Allocated);
 
 /// <summary>Tells wrong units by sums. Pure.</summary>
