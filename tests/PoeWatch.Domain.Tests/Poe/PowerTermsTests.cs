@@ -138,7 +138,7 @@ public sealed class PowerTermsTests
     [InlineData(20.0, 4.0, PoeClass.Class4, 21.0)]
     [InlineData(3.0, 4.0, PoeClass.Class4, 3.5)]
     [InlineData(3.05, 4.0, PoeClass.Class4, 4.0)]
-    [InlineData(3.0, 0.5, PoeClass.Class4, 3.5)]
+    [InlineData(3.05, 0.5, PoeClass.Class4, 4.0)]
     [InlineData(29.8, 4.0, PoeClass.Class4, 30.0)]
     [InlineData(50.0, 10.0, PoeClass.Class6, 55.0)]
     public void Autoclass_reserves_what_was_measured_and_a_margin(double measured, double marginPercent, PoeClass assigned, double watts) => Assert.Equal(
