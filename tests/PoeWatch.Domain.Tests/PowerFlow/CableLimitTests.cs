@@ -253,6 +253,12 @@ public sealed class CableLimitTests
         Assert.Equal(12.95, Only(LimitKind.PassedOnClass, run, ("cam", 5)).LimitValue);
     }
 
+    [Fact]
+    public void Even_a_bundle_of_one_cable_is_told_where_data_reaches_less_far() => Assert.StartsWith(
+        "Segment to-cam to cam, through which data reaches less far at 40 °C and its bundle's heat, has a length of 80 m",
+        Only(LimitKind.DeratedLength, OnPort(Device("cam", Hung(Cable(80, 23, celsius: 40), Bundle(1)))), ("cam", 5)).Sentence,
+        StringComparison.Ordinal);
+
     // 51 W of class 6 less 20 W, a tenth lost in the converter: 27.9 W are left, class 4 asks for 30 W.
     [Fact]
     public void Converter_wears_the_class_away()

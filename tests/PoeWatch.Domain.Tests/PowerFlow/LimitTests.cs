@@ -135,6 +135,11 @@ public sealed class LimitTests
     }
 
     [Fact]
+    public void A_limit_that_is_just_met_leaves_nothing() => Assert.Equal(
+        "Injector inj would give 30 W, at most 30 W: 0 W left.",
+        Only(LimitKind.InjectorRating, OnInjector(Device("cam", Loop(0)), ratingWatts: 30), ("cam", 30)).Sentence);
+
+    [Fact]
     public void Voltage_to_spare_is_told_as_what_is_left()
     {
         // 25 V + sqrt(25² - 10 x 10) V = 47.91 V.
