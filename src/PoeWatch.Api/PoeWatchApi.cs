@@ -13,7 +13,7 @@ namespace PoeWatch.Api;
 
 /// <summary>
 /// Wires the REST API, the live stream and the dashboard into a web application. Asks the services for <c>ISiteView</c>, <c>IAlarmDesk</c>,
-/// <c>IAlarmStore</c>, <c>IConditionDesk</c>, <c>IConditionStore</c>, <c>IDesignDesk</c>, <c>IDesignStore</c>, <c>IHistoryStore</c> and <c>IServiceHealth</c>. Call <see cref="ListenPolicy.Check"/>
+/// <c>IAlarmStore</c>, <c>IConditionDesk</c>, <c>IConditionStore</c>, <c>IDesignDesk</c>, <c>IDesignStore</c>, <c>IEvidenceExports</c>, <c>IEvidenceReports</c>, <c>IHistoryStore</c> and <c>IServiceHealth</c>. Call <see cref="ListenPolicy.Check"/>
 /// before anything is bound.
 /// </summary>
 public static class PoeWatchApi
@@ -68,6 +68,7 @@ public static class PoeWatchApi
         HealthEndpoints.Map(api);
         HistoryEndpoints.Map(api);
         ExportEndpoints.Map(api);
+        EvidenceEndpoints.Map(api);
         LiveEndpoints.Map(api);
         app.MapOpenApi("/openapi/{documentName}.json");
         ProblemPages.Map(app);

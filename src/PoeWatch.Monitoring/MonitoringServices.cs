@@ -8,6 +8,7 @@ using PoeWatch.Monitoring.Ingestion;
 using PoeWatch.Monitoring.Notifications;
 using PoeWatch.Monitoring.Polling;
 using PoeWatch.Monitoring.Polling.Thermometers;
+using PoeWatch.Monitoring.Sealing;
 using PoeWatch.Monitoring.Service;
 using PoeWatch.Monitoring.Telemetry;
 using PoeWatch.Snmp;
@@ -29,10 +30,12 @@ public static class MonitoringServices
         services.AddSingleton<IReadingSink>(sp => sp.GetRequiredService<ReadingIntake>());
         services.AddSingleton<ISiteView>(sp => sp.GetRequiredService<SiteViewHolder>());
         services.AddSingleton<IAlarmDesk>(sp => sp.GetRequiredService<SiteMonitor>());
+        services.AddSingleton<IRootPublisher, RootFolder>();
         services.AddSingleton<IDesignDesk, DesignDesk>().AddSingleton<IServiceHealth, ServiceHealthView>();
 
         // Stopped in the opposite order: first no more polls, then the last assessment, then the last write.
         AddLoop<StoreGate>(services);
+        AddLoop<SealKeeper>(services);
         AddLoop<ReadingKeeper>(services);
         AddLoop<Restorer>(services);
         AddLoop<ConditionRestorer>(services);

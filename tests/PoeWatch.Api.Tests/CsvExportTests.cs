@@ -2,6 +2,7 @@ using System.Net;
 using System.Text;
 using PoeWatch.Api.Export;
 using PoeWatch.Api.Tests.Fakes;
+using PoeWatch.Domain.Evidence;
 using PoeWatch.Domain.Readings;
 
 namespace PoeWatch.Api.Tests;
@@ -25,6 +26,7 @@ public sealed class CsvExportTests
     [InlineData("-2", "'-2")]
     [InlineData("@SUM(A1)", "'@SUM(A1)")]
     [InlineData("\t=1", "'\t=1")]
+    [InlineData("'=1", "''=1")]
     [InlineData("quay=1", "quay=1")]
     public void Text_that_starts_like_a_formula_gets_an_apostrophe(string field, string expected) => Assert.Equal($"{expected}\r\n", Record(field));
 

@@ -128,14 +128,14 @@ internal sealed class HistoryCsv(IHistoryStore store, DesignModel design, Export
             var isDraw = port.Provenance.IsDraw();
             Append(
                 "reading", reading.At, null, reading.PseId, port.Port, null, Names.Of(port.State), isDraw ? milliwatts : null,
-                isDraw ? null : milliwatts, port.Provenance.Name(), QualityOf(port.Provenance), Names.Of(reading.Outcome), reading.Detail);
+                isDraw ? null : milliwatts, port.Provenance.Name(), DrawQuality.Of(port.Provenance), Names.Of(reading.Outcome), reading.Detail);
         }
     }
 
     private void AppendGap(Gap gap, PsePortRef? port, string? cableRunId)
     {
         _gapCount++;
-        Append("gap", gap.Start, gap.End, port?.PseId, port, cableRunId, null, null, null, Provenance.Unknown.Name(), QualityOf(Provenance.Unknown), null, gap.Reason);
+        Append("gap", gap.Start, gap.End, port?.PseId, port, cableRunId, null, null, null, Provenance.Unknown.Name(), DrawQuality.Of(Provenance.Unknown), null, gap.Reason);
     }
 
     private void Append(
@@ -162,17 +162,6 @@ internal sealed class HistoryCsv(IHistoryStore store, DesignModel design, Export
             outcome,
             detail);
     }
-
-    /// <summary>What the number may be taken for.</summary>
-    private static string QualityOf(Provenance provenance) => provenance switch
-    {
-        Provenance.Measured or Provenance.Derived or Provenance.Off => "draw",
-        Provenance.Estimated => "estimate",
-        Provenance.ReportedByPd => "draw-at-pd",
-        Provenance.Unknown => "none",
-        _ when provenance.IsCeiling() => "ceiling",
-        _ => "design-figure",
-    };
 
     private string Taken()
     {

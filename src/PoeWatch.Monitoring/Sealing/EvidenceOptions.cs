@@ -6,7 +6,7 @@ namespace PoeWatch.Monitoring.Sealing;
 public sealed class EvidenceOptions
 {
     /// <summary>Time after the end of a quarter-hour at which it is sealed; what comes later is appended as an amendment.</summary>
-    /// <value>30 s to 1 d; 5 min by default.</value>
+    /// <value>30 s to 1 day; 5 min by default.</value>
     [Range(typeof(TimeSpan), "00:00:30", "1.00:00:00")]
     public TimeSpan SealLag { get; set; } = TimeSpan.FromMinutes(5);
 

@@ -87,7 +87,8 @@ public sealed partial class SealKeeper(
         }
     }
 
-    private async Task TrySealAsync(CancellationToken stoppingToken)
+    /// <summary>Seals all that is due; where the store is away it says so and forgets what it remembers of the tree.</summary>
+    internal async Task TrySealAsync(CancellationToken stoppingToken)
     {
         try
         {
@@ -115,7 +116,9 @@ public sealed partial class SealKeeper(
             var state = await seals.ReadSealStateAsync(cancellationToken).ConfigureAwait(false);
             watch.Know(state);
             _frontier = await new TreeReader(seals).FrontierAsync(state.Size, cancellationToken).ConfigureAwait(false);
-            _next = state.LastStart is { } last ? last + SealInterval.Length : SealInterval.StartOf(time.GetUtcNow());
+
+            // The very first leaves are of the quarter-hour that just ended, at once: from then on the store knows where sealing goes on.
+            _next = state.LastStart is { } last ? last + SealInterval.Length : SealInterval.StartOf(time.GetUtcNow()) - SealInterval.Length;
         }
 
         if (await AmendAsync(cancellationToken).ConfigureAwait(false))
@@ -124,7 +127,7 @@ public sealed partial class SealKeeper(
         }
 
         var end = _next + SealInterval.Length;
-        if (end + options.Value.SealLag > time.GetUtcNow())
+        if (_frontier.Size > 0 && end + options.Value.SealLag > time.GetUtcNow())
         {
             return false;
         }

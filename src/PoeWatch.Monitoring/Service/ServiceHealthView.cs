@@ -4,18 +4,20 @@ using PoeWatch.Domain.Readings;
 using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Ingestion;
 using PoeWatch.Monitoring.Polling;
+using PoeWatch.Monitoring.Sealing;
 
 namespace PoeWatch.Monitoring.Service;
 
 /// <summary>Puts together how the service itself is from what its parts know. Thread safe.</summary>
 public sealed class ServiceHealthView(
-    ISiteView view, ReadingKeeper keeper, StoreGate gate, PollLoop polls, SiteMonitor monitor, ClockWatch clock, ServiceIdentity identity)
+    ISiteView view, ReadingKeeper keeper, StoreGate gate, PollLoop polls, SiteMonitor monitor, SealKeeper seals, ClockWatch clock,
+    ServiceIdentity identity)
     : IServiceHealth
 {
     public ServiceHealth Current => new(
         identity.StartedAt,
         identity.Version,
-        ImmutableArray.Create(Polling(), History(), Alarms(), Clock()),
+        ImmutableArray.Create(Polling(), History(), Alarms(), Seals(), Clock()),
         keeper.WaitingReadings,
         keeper.WaitingMax,
         keeper.Dropped);
@@ -57,6 +59,16 @@ public sealed class ServiceHealthView(
         : monitor.AlarmProblem is { Length: > 0 } problem
         ? new PartHealth("alarms", "degraded", problem)
         : new PartHealth("alarms", "good", "Alarms are kept.");
+
+    private PartHealth Seals()
+    {
+        var signing = seals.IsSigning ? "roots are signed." : "roots are not signed: evidence.keyFile names no key.";
+        return seals.Problem is { Length: > 0 } problem
+            ? new PartHealth("seals", "degraded", $"Quarter-hours are not being sealed: {problem}")
+            : seals.UnpublishedRoots > 0
+                ? new PartHealth("seals", "degraded", FormattableString.Invariant($"{seals.UnpublishedRoots} roots of days wait to be written to evidence.rootFolder; {signing}"))
+                : new PartHealth("seals", "good", $"Quarter-hours are sealed; {signing}");
+    }
 
     private PartHealth Clock() => clock.LastStep is { Length: > 0 } step
         ? new PartHealth("clock", "degraded", $"The system clock was {step}.")

@@ -4,7 +4,7 @@ using PoeWatch.Server.Settings;
 
 namespace PoeWatch.Server.Commands;
 
-/// <summary><c>poewatch export</c>: writes the draw history of a period as CSV, read from a running service.</summary>
+/// <summary><c>poewatch export</c>: writes the evidence of a period as a zip, or its readings as CSV, read from a running service.</summary>
 internal static class ExportCommand
 {
     public static Command Create()
@@ -13,18 +13,25 @@ internal static class ExportCommand
         var to = new Option<string>("--to") { Description = "End of the period, not included.", Required = true };
         var pole = new Option<string?>("--pole") { Description = "Only this pole." };
         var port = new Option<string?>("--pse-port") { Description = "Only this PSE port, such as quay-west:1/7." };
-        var output = new Option<string>("--out") { Description = "File to write; must not exist.", Required = true };
+        var pse = new Option<string?>("--switch") { Description = "Only this switch or other element with an agent; evidence only." };
+        var output = new Option<string>("--out") { Description = "File to write; must not exist. NAME.zip takes the whole evidence with proofs, any other name the readings as CSV.", Required = true };
         var url = ServiceClient.UrlOption();
         var keyFile = ServiceClient.KeyFileOption();
-        var command = new Command("export", "Write the draw history of a period as CSV (RFC 4180) with provenance and gaps.") { from, to, pole, port, output, url, keyFile };
+        var command = new Command("export", "Write the evidence of a period (NAME.zip: CSV, Parquet, designs, alarms, proofs, signed manifest) or its readings alone (CSV, RFC 4180).") { from, to, pole, pse, port, output, url, keyFile };
         command.SetAction(async (parsed, stop) =>
         {
             using HttpClient client = ServiceClient.Create(parsed.GetRequiredValue(url), parsed.GetValue(keyFile));
+            var isEvidence = parsed.GetRequiredValue(output).EndsWith(".zip", StringComparison.OrdinalIgnoreCase);
+            if (!isEvidence && parsed.GetValue(pse) is not null)
+            {
+                throw new SettingsException("--switch goes with evidence only: let --out end in .zip, or leave --switch out.");
+            }
+
             using var request = new HttpRequestMessage(HttpMethod.Get, Query(
+                isEvidence ? "evidence.zip" : "export.csv",
                 Moment(parsed.GetRequiredValue(from), "--from"),
                 Moment(parsed.GetRequiredValue(to), "--to"),
-                parsed.GetValue(pole),
-                parsed.GetValue(port)));
+                [("pole", parsed.GetValue(pole)), ("pse", parsed.GetValue(pse)), ("port", parsed.GetValue(port))]));
             using HttpResponseMessage answer = await ServiceClient.SendAsync(client, request, stop);
             if (!answer.IsSuccessStatusCode)
             {
@@ -32,34 +39,20 @@ internal static class ExportCommand
                 return ExitCodes.BadInput;
             }
 
-            return await WriteAsync(answer, parsed.GetRequiredValue(output), stop);
+            return await AnswerFile.WriteAsync(answer, parsed.GetRequiredValue(output), stop);
         });
         return command;
     }
 
-    private static async Task<int> WriteAsync(HttpResponseMessage answer, string path, CancellationToken stop)
+    private static string Query(string what, DateTimeOffset from, DateTimeOffset to, ReadOnlySpan<(string Name, string? Value)> scopes)
     {
-        try
+        var query = FormattableString.Invariant($"/api/v1/{what}?from={Uri.EscapeDataString(from.ToString("O", CultureInfo.InvariantCulture))}&to={Uri.EscapeDataString(to.ToString("O", CultureInfo.InvariantCulture))}");
+        foreach (var (name, value) in scopes)
         {
-            await using var file = new FileStream(path, FileMode.CreateNew, FileAccess.Write);
-            await answer.Content.CopyToAsync(file, stop);
-            await file.FlushAsync(stop);
-            Console.WriteLine(FormattableString.Invariant($"{path}: {file.Length} bytes."));
-            return ExitCodes.Good;
+            query += value is null ? string.Empty : $"&{name}={Uri.EscapeDataString(value)}";
         }
-        catch (Exception failed) when (failed is IOException or UnauthorizedAccessException or HttpRequestException)
-        {
-            // What was cut off must not pass as a whole export.
-            await Console.Error.WriteLineAsync($"'{path}' is not whole: {failed.Message} Give another file, or export again.");
-            return ExitCodes.NotUsable;
-        }
-    }
 
-    private static string Query(DateTimeOffset from, DateTimeOffset to, string? pole, string? port)
-    {
-        var query = FormattableString.Invariant($"/api/v1/export.csv?from={Uri.EscapeDataString(from.ToString("O", CultureInfo.InvariantCulture))}&to={Uri.EscapeDataString(to.ToString("O", CultureInfo.InvariantCulture))}");
-        query += pole is null ? string.Empty : $"&pole={Uri.EscapeDataString(pole)}";
-        return query + (port is null ? string.Empty : $"&port={Uri.EscapeDataString(port)}");
+        return query;
     }
 
     // A time without an offset would be read as somebody's local time.

@@ -20,6 +20,9 @@ public static class PoeWatchCommands
             DraftCommand.Create(),
             ApplyCommand.Create(),
             ExportCommand.Create(),
+            VerifyCommand.Create(),
+            EvidenceReportCommand.Create(),
+            SealKeyCommand.Create(),
             KeyCommand.Create(),
             HealthCommand.Create(),
         };

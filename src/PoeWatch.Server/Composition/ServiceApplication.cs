@@ -48,6 +48,7 @@ public static class ServiceApplication
             .AddSingleton(Microsoft.Extensions.Options.Options.Create(settings.Notifications))
             .AddSingleton(new Lazy<EngineIdentity>(() => NotificationEngineFile.Start(DataFolder.Of(settings.DataFolder))))
             .AddPoeWatchStore(settings)
+            .AddPoeWatchEvidence(settings.Evidence)
             .AddPoeWatchMonitoring(timings)
             .AddPoeWatchApi(api)
             .AddPoeWatchTelemetry(settings.Telemetry, identity.Version);

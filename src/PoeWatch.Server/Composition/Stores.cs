@@ -1,4 +1,5 @@
 using PoeWatch.Monitoring.Abstractions;
+using PoeWatch.Monitoring.Sealing;
 using PoeWatch.Server.Settings;
 using PoeWatch.Storage.Postgres;
 using PoeWatch.Storage.Sqlite;
@@ -26,9 +27,13 @@ public static class Stores
     }
 
     private static IServiceCollection AddSeams<T>(IServiceCollection services)
-        where T : class, IHistoryStore, IAlarmStore, IDesignStore, IConditionStore =>
+        where T : class, IHistoryStore, IAlarmStore, IDesignStore, IConditionStore, ISealStore, ILateMarkStore =>
         services
-            .AddSingleton<IHistoryStore>(sp => sp.GetRequiredService<T>())
+            .AddSingleton<ISealStore>(sp => sp.GetRequiredService<T>())
+            .AddSingleton<ILateMarkStore>(sp => sp.GetRequiredService<T>())
+            .AddSingleton<LateWatch>()
+            .AddSingleton<IHistoryStore>(sp => new SealedHistory(
+                sp.GetRequiredService<T>(), sp.GetRequiredService<ISealStore>(), sp.GetRequiredService<ILateMarkStore>(), sp.GetRequiredService<LateWatch>()))
             .AddSingleton<IAlarmStore>(sp => sp.GetRequiredService<T>())
             .AddSingleton<IDesignStore>(sp => sp.GetRequiredService<T>())
             .AddSingleton<IConditionStore>(sp => sp.GetRequiredService<T>());

@@ -2,6 +2,7 @@ using System.ComponentModel.DataAnnotations;
 using PoeWatch.Monitoring.Ingestion;
 using PoeWatch.Monitoring.Notifications;
 using PoeWatch.Monitoring.Polling;
+using PoeWatch.Monitoring.Sealing;
 
 namespace PoeWatch.Server.Settings;
 
@@ -39,6 +40,8 @@ public sealed class ServerSettings
     public NotificationOptions Notifications { get; set; } = new();
 
     public KeeperOptions Keeper { get; set; } = new();
+
+    public EvidenceOptions Evidence { get; set; } = new();
 
     public TelemetrySettings Telemetry { get; set; } = new();
 

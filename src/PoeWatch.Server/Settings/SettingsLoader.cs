@@ -70,6 +70,7 @@ public static partial class SettingsLoader
         }
 
         Check(settings.Keeper, "keeper");
+        Check(settings.Evidence, "evidence");
         foreach (KeySettings key in settings.Listen.Keys)
         {
             Check(key, "listen:keys");

@@ -15,6 +15,7 @@ internal sealed record Room(string Project, string AssemblyName, params string[]
         new("PoeWatch.Monitoring", "PoeWatch.Monitoring", "PoeWatch.Domain", "PoeWatch.Snmp"),
         new("PoeWatch.Storage.Sqlite", "PoeWatch.Storage.Sqlite", "PoeWatch.Domain", "PoeWatch.Monitoring"),
         new("PoeWatch.Storage.Postgres", "PoeWatch.Storage.Postgres", "PoeWatch.Domain", "PoeWatch.Monitoring"),
+        new("PoeWatch.Evidence", "PoeWatch.Evidence", "PoeWatch.Domain", "PoeWatch.Monitoring"),
         new("PoeWatch.Api", "PoeWatch.Api", "PoeWatch.Domain", "PoeWatch.Monitoring"),
         new("PoeWatch.Simulator", "PoeWatch.Simulator", "PoeWatch.Domain", "PoeWatch.Snmp"),
         new(
@@ -27,6 +28,7 @@ internal sealed record Room(string Project, string AssemblyName, params string[]
             "PoeWatch.Storage.Sqlite",
             "PoeWatch.Storage.Postgres",
             "PoeWatch.Api",
+            "PoeWatch.Evidence",
             "PoeWatch.Simulator"),
     ];
 

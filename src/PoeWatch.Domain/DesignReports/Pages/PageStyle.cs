@@ -53,13 +53,16 @@ internal static class PageStyle
         }
         """;
 
+    internal static string Of(DesignReport report) =>
+        Of($"Design report: {report.SiteName}", $"Design {ReportWords.ShortHash(report)}, {ReportWords.Date(report.MadeAt)}");
+
     /// <summary>Differs by report only in what the edges of the printed page say.</summary>
-    internal static string Of(DesignReport report) => $$"""
+    internal static string Of(string topLeft, string topRight) => $$"""
         {{Fixed}}
         @page {
           size: A4; margin: 18mm 14mm 16mm;
-          @top-left { content: {{Quoted($"Design report: {report.SiteName}")}}; font: 8pt "Liberation Sans", Arial, sans-serif; }
-          @top-right { content: {{Quoted($"Design {ReportWords.ShortHash(report)}, {ReportWords.Date(report.MadeAt)}")}}; font: 8pt "Liberation Sans", Arial, sans-serif; }
+          @top-left { content: {{Quoted(topLeft)}}; font: 8pt "Liberation Sans", Arial, sans-serif; }
+          @top-right { content: {{Quoted(topRight)}}; font: 8pt "Liberation Sans", Arial, sans-serif; }
           @bottom-left { content: "Not a life-safety supply. Local codes and licensed practice decide."; font: 8pt "Liberation Sans", Arial, sans-serif; }
           @bottom-right { content: "Page " counter(page) " of " counter(pages); font: 8pt "Liberation Sans", Arial, sans-serif; }
         }
