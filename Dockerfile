@@ -12,6 +12,7 @@ COPY src/PoeWatch.Monitoring/PoeWatch.Monitoring.csproj src/PoeWatch.Monitoring/
 COPY src/PoeWatch.Storage.Sqlite/PoeWatch.Storage.Sqlite.csproj src/PoeWatch.Storage.Sqlite/
 COPY src/PoeWatch.Storage.Postgres/PoeWatch.Storage.Postgres.csproj src/PoeWatch.Storage.Postgres/
 COPY src/PoeWatch.Api/PoeWatch.Api.csproj src/PoeWatch.Api/
+COPY src/PoeWatch.Evidence/PoeWatch.Evidence.csproj src/PoeWatch.Evidence/
 COPY src/PoeWatch.Simulator/PoeWatch.Simulator.csproj src/PoeWatch.Simulator/
 COPY src/PoeWatch.Server/PoeWatch.Server.csproj src/PoeWatch.Server/
 RUN dotnet restore src/PoeWatch.Server

@@ -49,7 +49,7 @@ internal static class EvidenceColumns
     [
         new("start_utc", ColumnKind.Time), new("end_utc", ColumnKind.Time), new("pse_id", ColumnKind.Text), new("group", ColumnKind.Integer),
         new("port", ColumnKind.Integer), new("port_ref", ColumnKind.Text), new("run_id", ColumnKind.Text), new("pole_ids", ColumnKind.Text),
-        new("min_mw", ColumnKind.Integer), new("mean_mw", ColumnKind.Integer), new("max_mw", ColumnKind.Integer), new("energy_wh", ColumnKind.Number),
+        new("min_mw", ColumnKind.Integer), new("mean_mw", ColumnKind.Integer), new("max_mw", ColumnKind.Integer), new("p95_mw", ColumnKind.Integer), new("energy_wh", ColumnKind.Number),
         new("completeness_percent", ColumnKind.Number), new("provenance", ColumnKind.Text), new("quality", ColumnKind.Text), new("ceiling_mw", ColumnKind.Integer),
         new("ceiling_percent", ColumnKind.Number),
     ];

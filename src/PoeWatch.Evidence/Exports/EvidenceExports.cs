@@ -80,7 +80,7 @@ public sealed class EvidenceExports(EvidenceSources sources, IEvidenceSigner sig
         await using var parquet = await ParquetTable.CreateAsync(
             Path.Combine(folder, EvidenceFiles.QuarterHoursParquet), EvidenceColumns.QuarterHours, cancellationToken).ConfigureAwait(false);
         await using var gaps = new CsvTable(Path.Combine(folder, EvidenceFiles.Gaps), EvidenceColumns.Gaps);
-        var rows = new QuarterHourRows(sources.History, designs, subject, [csv, parquet], gaps, counts);
+        var rows = new QuarterHourRows(sources.History, designs, subject, [csv, parquet], gaps, counts, time.GetUtcNow());
         foreach (var pseId in subject.Elements)
         {
             await rows.WriteAsync(pseId, from, to, cancellationToken).ConfigureAwait(false);

@@ -1,13 +1,16 @@
 using PoeWatch.Domain.Evidence;
 using PoeWatch.Domain.Evidence.Seals;
 using PoeWatch.Domain.Readings;
+using PoeWatch.Domain.Rollups;
 using PoeWatch.Monitoring.Abstractions;
 
 namespace PoeWatch.Evidence.Exports;
 
 /// <summary>Writes the quarter-hours and the gaps of the ports of one element, a day at a time. Not thread safe.</summary>
+/// <param name="now">What lies later is no gap: it has not been.</param>
 internal sealed class QuarterHourRows(
-    IHistoryStore history, DesignTimeline designs, EvidenceSubject subject, IReadOnlyList<IEvidenceTable> quarterHours, IEvidenceTable gaps, ExportCounts counts)
+    IHistoryStore history, DesignTimeline designs, EvidenceSubject subject, IReadOnlyList<IEvidenceTable> quarterHours, IEvidenceTable gaps, ExportCounts counts,
+    DateTimeOffset now)
 {
     private static readonly TimeSpan Piece = TimeSpan.FromDays(1);
 
@@ -26,14 +29,19 @@ internal sealed class QuarterHourRows(
             var samples = await SamplesAsync(pseId, from, start, end, designs.PollPeriodOf(pseId, start), trackers, cancellationToken).ConfigureAwait(false);
             foreach (var (port, ofPort) in samples)
             {
-                await WriteAsync(port, DrawSeries.Of(DrawSpans.From(ofPort, designs.PollPeriodOf(pseId, start)), start, end, SealInterval.Length), cancellationToken)
-                    .ConfigureAwait(false);
+                var cutter = new RollupCutter(RollupSteps.Every(SealInterval.Length, start, end));
+                foreach (var span in DrawSpans.From(ofPort, designs.PollPeriodOf(pseId, start)))
+                {
+                    cutter.Add(span.Start, span.End, span.Power);
+                }
+
+                await WriteAsync(port, cutter.Finish(), cancellationToken).ConfigureAwait(false);
             }
         }
 
         foreach (var (port, tracker) in trackers)
         {
-            await WriteAsync(port, tracker.End(to), cancellationToken).ConfigureAwait(false);
+            await WriteAsync(port, tracker.End(to < now ? to : now, isNow: to >= now), cancellationToken).ConfigureAwait(false);
         }
     }
 
@@ -74,7 +82,7 @@ internal sealed class QuarterHourRows(
         return samples;
     }
 
-    private async Task WriteAsync(PsePortRef port, IEnumerable<DrawStep> steps, CancellationToken cancellationToken)
+    private async Task WriteAsync(PsePortRef port, IEnumerable<DrawRollup> steps, CancellationToken cancellationToken)
     {
         foreach (var step in steps)
         {
@@ -83,7 +91,7 @@ internal sealed class QuarterHourRows(
             [
                 SealInterval.MicrosecondsOf(step.Start), SealInterval.MicrosecondsOf(step.End), port.PseId, (long)port.Group, (long)port.Port, port.ToString(), cableRun?.Id,
                 cableRun is null ? null : string.Join(' ', cableRun.PoleIds), step.Min?.Milliwatts, step.Mean?.Milliwatts, step.Max?.Milliwatts,
-                step.Coverage > 0 ? step.EnergyWattHours : null, 100 * step.Coverage, step.Provenance.Name(), DrawQuality.Of(step.Provenance), step.Ceiling?.Milliwatts,
+                step.Percentile95?.Milliwatts, step.Coverage > 0 ? step.EnergyWattHours : null, 100 * step.Coverage, step.Provenance.Name(), DrawQuality.Of(step.Provenance), step.Ceiling?.Milliwatts,
                 100 * step.CeilingCoverage,
             ];
             foreach (var table in quarterHours)

@@ -32,6 +32,8 @@ internal sealed class ApiHarness : IAsyncDisposable
 
     public required FakeConditions Conditions { get; init; }
 
+    public required FakeEvidence Evidence { get; init; }
+
     public FakeHealth Health { get; }
 
     public FakeTimeProvider Time { get; }
@@ -47,18 +49,20 @@ internal sealed class ApiHarness : IAsyncDisposable
         var site = new FakeSite(view ?? Harbour.View());
         var (alarms, design, stores, health, time) = (new FakeAlarmDesk(site), new FakeDesignDesk(), new FakeStores(), new FakeHealth(), new FakeTimeProvider(Harbour.Now));
         var conditions = new FakeConditions(site, time);
+        var evidence = new FakeEvidence();
         var builder = WebApplication.CreateSlimBuilder();
         builder.WebHost.UseTestServer();
         builder.Logging.ClearProviders();
         builder.Services
             .AddSingleton<TimeProvider>(time).AddSingleton<ISiteView>(site).AddSingleton<IAlarmDesk>(alarms).AddSingleton<IDesignDesk>(design)
             .AddSingleton<IConditionDesk>(conditions).AddSingleton<IConditionStore>(conditions)
+            .AddSingleton<IEvidenceExports>(evidence).AddSingleton<IEvidenceReports>(evidence)
             .AddSingleton<IHistoryStore>(stores).AddSingleton<IAlarmStore>(stores).AddSingleton<IDesignStore>(stores).AddSingleton<IServiceHealth>(health)
             .AddPoeWatchApi(options ?? new ApiOptions());
         var app = builder.Build();
         app.MapPoeWatchApi();
         await app.StartAsync(Token);
-        return new ApiHarness(app, site, alarms, design, stores, health, time) { Conditions = conditions };
+        return new ApiHarness(app, site, alarms, design, stores, health, time) { Conditions = conditions, Evidence = evidence };
     }
 
     /// <summary>GET that must succeed, as JSON.</summary>

@@ -1,6 +1,5 @@
 using System.Globalization;
 using PoeWatch.Domain.Alarms;
-using PoeWatch.Domain.DesignReports;
 using PoeWatch.Domain.DesignReports.Pages;
 using PoeWatch.Domain.Evidence.Seals;
 using static PoeWatch.Domain.DesignReports.Pages.HtmlTable;
