@@ -8,8 +8,10 @@ using PoeWatch.Monitoring.Ingestion;
 using PoeWatch.Monitoring.Notifications;
 using PoeWatch.Monitoring.Polling;
 using PoeWatch.Monitoring.Polling.Thermometers;
+using PoeWatch.Monitoring.Polling.Ups;
 using PoeWatch.Monitoring.Sealing;
 using PoeWatch.Monitoring.Service;
+using PoeWatch.Monitoring.Supplies;
 using PoeWatch.Monitoring.Telemetry;
 using PoeWatch.Snmp;
 
@@ -26,6 +28,7 @@ public static class MonitoringServices
         services.AddSingleton<PollingMetrics>().AddSingleton<NotificationMetrics>().AddSingleton<StorageMetrics>().AddSingleton<AlarmMetrics>();
         services.AddSingleton<NetworkState>().AddSingleton<ReadingIntake>().AddSingleton<ClockWatch>().AddSingleton<AlarmLedger>();
         services.AddSingleton<IThermometerReader, SnmpThermometerReader>();
+        services.AddSingleton<IUpsReader, SnmpUpsReader>().AddSingleton<UpsBoard>();
         services.AddSingleton<ConditionBoard>().AddSingleton<IConditionDesk, ConditionDesk>();
         services.AddSingleton<IReadingSink>(sp => sp.GetRequiredService<ReadingIntake>());
         services.AddSingleton<ISiteView>(sp => sp.GetRequiredService<SiteViewHolder>());
@@ -42,6 +45,7 @@ public static class MonitoringServices
         AddLoop<SiteMonitor>(services);
         AddLoop<PollLoop>(services);
         AddLoop<ThermometerLoop>(services);
+        AddLoop<UpsLoop>(services);
         AddLoop<NotificationLoop>(services);
         return services;
     }

@@ -4,6 +4,7 @@ using PoeWatch.Domain.Assessment;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.Quantities;
+using PoeWatch.Domain.Readings;
 using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.TestKit.Design;
 
@@ -68,6 +69,34 @@ public sealed class GroupEndpointTests
         Assert.Equal((36000.0, true), (Number(ups, "wantedRuntimeSeconds"), ups.GetProperty("isShortByDesign").GetBoolean()));
     }
 
+    // Words of RFC 1628; 75 s before the reading of 5 s ago.
+    [Fact]
+    public async Task What_the_battery_says_of_itself_stands_beside_what_is_reckoned()
+    {
+        var told = new UpsFigures(UpsSource.Battery, UpsBatteryState.Low, TimeSpan.FromSeconds(75), TimeSpan.FromMinutes(37), 62, 41, Power.FromWatts(183));
+        await using var api = await ApiHarness.StartAsync(view: View(new UpsReading("ups-1", told, Harbour.Now.AddSeconds(-5), Harbour.Now.AddMinutes(3), "")));
+
+        var ups = Assert.Single((await api.GetAsync("/api/v1/ups")).GetProperty("items").EnumerateArray());
+        var tells = ups.GetProperty("tells");
+
+        Assert.Equal(("battery", true, "low"), (tells.GetProperty("source").GetString(), tells.GetProperty("isOnBattery").GetBoolean(), tells.GetProperty("battery").GetString()));
+        Assert.Equal(Harbour.Now.AddSeconds(-80), tells.GetProperty("onBatterySince").GetDateTimeOffset());
+        Assert.Equal((2220.0, 62.0, 41.0, 183.0, 5.0), (Number(tells, "remainingSeconds"), Number(tells, "chargePercent"), Number(tells, "loadPercent"), Number(tells, "outputW"), Number(tells, "ageSeconds")));
+        Assert.Equal("UPS-MIB (RFC 1628)", tells.GetProperty("readFrom").GetString());
+        Assert.Equal(23328.0, Number(ups, "runtimeSeconds"));
+    }
+
+    [Fact]
+    public async Task A_battery_that_was_not_heard_tells_nothing_and_says_why()
+    {
+        await using var api = await ApiHarness.StartAsync(view: View(new UpsReading("ups-1", null, Harbour.Now, Harbour.Now.AddMinutes(3), "No answer.")));
+
+        var tells = Assert.Single((await api.GetAsync("/api/v1/ups")).GetProperty("items").EnumerateArray()).GetProperty("tells");
+
+        Assert.Equal(("unknown", JsonValueKind.Null, JsonValueKind.Null), (tells.GetProperty("source").GetString(), tells.GetProperty("isOnBattery").ValueKind, tells.GetProperty("ageSeconds").ValueKind));
+        Assert.Equal("No answer.", tells.GetProperty("problem").GetString());
+    }
+
     [Theory]
     [InlineData("/api/v1/groups/quay-west/2", 404, "quay-west:2")]
     [InlineData("/api/v1/groups/quay-north/1", 404, "quay-north:1")]
@@ -87,11 +116,14 @@ public sealed class GroupEndpointTests
 
     private static IEnumerable<string?> Refs(JsonElement plan, string name) => plan.GetProperty(name).EnumerateArray().Select(p => p.GetString());
 
-    private static SiteView View()
+    private static SiteView View(params UpsReading[] upsReadings)
     {
         var design = new DesignModelBuilder().DeviceType("camera", 10).Switch(
                 "quay-west", 150, 10, allocation: AllocationPolicy.ByClass, supplies: [new Supply("a", Power.FromWatts(60)), new Supply("b", Power.FromWatts(100))])
-            .Ups(new Ups("ups-1", "Battery", ["quay-west"], 400, Ratio.FromFraction(0.9), Ratio.FromFraction(0.8), Power.Zero, TimeSpan.FromHours(10)));
+            .Ups(new Ups("ups-1", "Battery", ["quay-west"], 400, Ratio.FromFraction(0.9), Ratio.FromFraction(0.8), Power.Zero, TimeSpan.FromHours(10))
+            {
+                Agent = new SnmpAgent("192.0.2.14", 161, "default", TimeSpan.FromMinutes(1), null),
+            });
         for (var port = 1; port <= 4; port++)
         {
             design.Device($"cam-{port}", "camera", "pole-1", port == 4 ? Criticality.Critical : Criticality.Low)
@@ -102,6 +134,6 @@ public sealed class GroupEndpointTests
         var snapshot = new SnapshotBuilder(Harbour.Now).Answered(
             "quay-west", TimeSpan.FromSeconds(5),
             [.. Enumerable.Range(1, 4).Select(port => SnapshotBuilder.Delivering($"quay-west:{port}", 10, assigned: PoeClass.Class4) with { Priority = Criticality.Low })]).Build();
-        return new SiteView(1, model, snapshot, SiteAssessor.Assess(DesignAnalysis.Of(model), snapshot), [], 1);
+        return new SiteView(1, model, snapshot, SiteAssessor.Assess(DesignAnalysis.Of(model), snapshot, upsReadings: upsReadings), [], 1);
     }
 }

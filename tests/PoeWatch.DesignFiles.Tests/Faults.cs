@@ -44,7 +44,7 @@ internal static class Faults
             groups:
               - {budget-w: 240}
         ups:
-          - {id: ups-1, name: Battery, feeds: [west], usable-wh: 2000, inverter-efficiency-percent: 92, battery-health-percent: 85, other-load-w: 12, wanted-runtime-min: 240}
+          - {id: ups-1, name: Battery, feeds: [west], usable-wh: 2000, inverter-efficiency-percent: 92, battery-health-percent: 85, other-load-w: 12, wanted-runtime-min: 240, agent: {address: 192.0.2.14, credentials: read-only, poll-period: 30s}}
         injectors:
           - {id: inj, name: Injector, rating-w: 95, output-v: 55, type: 4, data-side: east:1/1, data-side-length-m: 2, agent: {address: 192.0.2.12}, agent-port: 1/2}
         extenders:

@@ -202,7 +202,10 @@ public sealed record UpsContract(
     double? WantedRuntimeSeconds,
     bool IsShortByDesign)
 {
-    internal static UpsContract From(DesignModel design, UpsAssessment ups) => new(
+    /// <summary>What its own agent says; null where the design names no agent.</summary>
+    public UpsTellsContract? Tells { get; init; }
+
+    internal static UpsContract From(DesignModel design, UpsAssessment ups, DateTimeOffset at) => new(
         ups.UpsId,
         design.UpsUnits[ups.UpsId].Name,
         ups.SwitchIds,
@@ -213,7 +216,10 @@ public sealed record UpsContract(
         ups.WorstLoad.RoundedW(),
         Seconds(ups.WorstRuntime),
         Seconds(ups.Wanted),
-        ups.IsShortByDesign);
+        ups.IsShortByDesign)
+    {
+        Tells = design.UpsUnits[ups.UpsId].Agent is null ? null : UpsTellsContract.From(ups.Reading, at),
+    };
 
     private static double? Seconds(TimeSpan? time) => time is { } known ? Math.Floor(known.TotalSeconds) : null;
 }

@@ -46,6 +46,6 @@ internal static class GroupEndpoints
         return slice is null
             ? problem!
             : TypedResults.Ok(Page<UpsContract>.From(
-                view, new Slice<UpsContract>([.. slice.Items.Select(ups => UpsContract.From(view.Design, ups))], slice.TotalCount, slice.NextCursor)));
+                view, new Slice<UpsContract>([.. slice.Items.Select(ups => UpsContract.From(view.Design, ups, view.Assessment.At))], slice.TotalCount, slice.NextCursor)));
     }
 }

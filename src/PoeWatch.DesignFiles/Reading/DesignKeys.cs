@@ -38,8 +38,9 @@ public static class DesignKeys
         ["supply"] = ["id", "rating-w"],
         ["ups-unit"] =
         [
-            "id", "name", "feeds", "usable-wh", "inverter-efficiency-percent", "battery-health-percent", "other-load-w", "wanted-runtime-min",
+            "id", "name", "feeds", "usable-wh", "inverter-efficiency-percent", "battery-health-percent", "other-load-w", "wanted-runtime-min", "agent",
         ],
+        ["ups-agent"] = ["address", "credentials", "poll-period"],
         ["port"] = ["port", "limit-w", "class", "type", "criticality", "upgrade", "vlan"],
         ["upgrade"] = ["limit-w", "due"],
         ["injector"] = ["id", "name", "kind", "rating-w", "output-v", "type", "data-side", "data-side-length-m", "agent", "agent-port", "source"],

@@ -26,6 +26,12 @@ internal static class ElementReader
         BatteryHealthPercent = map.Text("battery-health-percent"),
         OtherLoadWatts = map.Text("other-load-w"),
         WantedRuntimeMinutes = map.Text("wanted-runtime-min"),
+        Agent = map.Map("agent", "ups-agent", agent => new AgentConfig(agent.At)
+        {
+            Address = agent.Text("address"),
+            Credentials = agent.Text("credentials"),
+            PollPeriod = agent.Text("poll-period"),
+        }),
     };
 
     public static InjectorConfig ReadInjector(MapReader map) => new(map.At)

@@ -23,7 +23,7 @@ public enum OperatorState
 }
 
 /// <summary>RFC 8632: an alarm is a state of a resource and a type. However often it repeats, it is one alarm.</summary>
-/// <param name="Resource">What it is about: <c>pole/quay-03</c>, <c>run/quay-west:1/3</c>, <c>port/quay-west:1/3</c>, <c>group/quay-west:1</c>, <c>switch/quay-west</c>, <c>site</c>.</param>
+/// <param name="Resource">What it is about: <c>pole/quay-03</c>, <c>run/quay-west:1/3</c>, <c>port/quay-west:1/3</c>, <c>group/quay-west:1</c>, <c>switch/quay-west</c>, <c>ups/cabinet</c>, <c>site</c>.</param>
 /// <param name="Type">Which kind, such as <c>headroom-low</c>.</param>
 public readonly record struct AlarmKey(string Resource, string Type) : IComparable<AlarmKey>
 {

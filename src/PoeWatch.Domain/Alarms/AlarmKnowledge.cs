@@ -26,6 +26,11 @@ internal static class AlarmKnowledge
             return !site.Agents.TryGetValue(agent, out var found) || found is { Outcome: not PollOutcome.Unknown, SilentBecauseOf: null };
         }
 
+        if (Rest(key, AlarmResources.UpsPrefix) is { } ups)
+        {
+            return design.UpsUnits.GetValueOrDefault(ups)?.Agent is null || UpsOnBatteryRule.IsKnown(ups, site);
+        }
+
         if (Rest(key, AlarmResources.PortPrefix) is { } port && PsePortRef.TryParse(port, out var at))
         {
             return IsPortKnown(key.Type, at, design, site);

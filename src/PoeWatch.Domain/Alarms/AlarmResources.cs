@@ -9,6 +9,7 @@ public static class AlarmResources
     internal const string RunPrefix = "run/";
     internal const string PortPrefix = "port/";
     internal const string SwitchPrefix = "switch/";
+    internal const string UpsPrefix = "ups/";
 
     public static string CableRun(string cableRunId) => RunPrefix + cableRunId;
 
@@ -16,6 +17,8 @@ public static class AlarmResources
 
     public static string Group(string pseId, int group) => string.Create(CultureInfo.InvariantCulture, $"group/{pseId}:{group}");
 
-    /// <summary>Anything that has an agent: a switch, a managed injector, a managed pass-through switch.</summary>
+    public static string Ups(string upsId) => UpsPrefix + upsId;
+
+    /// <summary>Anything that is polled as a PSE: a switch, a managed injector, a managed pass-through switch.</summary>
     public static string Switch(string pseId) => SwitchPrefix + pseId;
 }

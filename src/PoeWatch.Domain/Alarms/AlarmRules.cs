@@ -28,6 +28,7 @@ public static class AlarmRules
             .. UpgradeDueRule.Evaluate(input),
             .. PriorityDiffersRule.Evaluate(input),
             .. FindingRule.Evaluate(input),
+            .. UpsOnBatteryRule.Evaluate(input),
             .. SwitchSilentRule.Evaluate(input),
             .. PollRefusedRule.Evaluate(input),
         ];

@@ -41,6 +41,9 @@ public static class AlarmTypes
     /// <summary>On a port: it is in a VLAN other than the design's.</summary>
     public const string WrongVlan = "wrong-vlan";
 
+    /// <summary>On a UPS: it says that it runs on its battery.</summary>
+    public const string UpsOnBattery = "ups-on-battery";
+
     public const string SwitchSilent = "switch-silent";
 
     /// <summary>The agent answers but refuses, cannot be read or has no POWER-ETHERNET-MIB.</summary>

@@ -3,6 +3,7 @@ using PoeWatch.Domain.Budgets;
 using PoeWatch.Domain.Demands;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Quantities;
+using PoeWatch.Domain.Readings;
 
 namespace PoeWatch.Domain.Assessment;
 
@@ -86,6 +87,9 @@ public sealed record UpsAssessment(
     TimeSpan? WorstRuntime,
     TimeSpan? Wanted)
 {
+    /// <summary>What its own agent said last; null where the design names none or it was not asked yet.</summary>
+    public UpsReading? Reading { get; init; }
+
     /// <summary>True where it lasts less than wanted in the worst load case that can still come.</summary>
     public bool IsShortByDesign => WorstRuntime < Wanted;
 }

@@ -1,6 +1,7 @@
 using System.Collections.Frozen;
 using System.Collections.Immutable;
 using PoeWatch.Domain.Conditions;
+using PoeWatch.Domain.Readings;
 
 namespace PoeWatch.Domain.Assessment;
 
@@ -16,7 +17,9 @@ public static class SiteAssessor
     /// cases count.
     /// </param>
     /// <param name="conditions">What is known of the conditions at that moment; null: only what sun and climate say.</param>
-    public static SiteAssessment Assess(DesignAnalysis analysis, NetworkSnapshot snapshot, SiteConditions? conditions = null)
+    /// <param name="upsReadings">Newest reading of each UPS that is asked; those of another design are passed over.</param>
+    public static SiteAssessment Assess(
+        DesignAnalysis analysis, NetworkSnapshot snapshot, SiteConditions? conditions = null, IEnumerable<UpsReading>? upsReadings = null)
     {
         ArgumentNullException.ThrowIfNull(analysis);
         ArgumentNullException.ThrowIfNull(snapshot);
@@ -38,7 +41,7 @@ public static class SiteAssessor
             Conditions = known,
             Outlook = outlook,
             Demands = new DemandOutlook(analysis, outlook),
-            UpsUnits = [.. UpsAssessor.Assess(scope, groups)],
+            UpsUnits = [.. UpsAssessor.Assess(scope, groups, upsReadings ?? [])],
         };
     }
 }

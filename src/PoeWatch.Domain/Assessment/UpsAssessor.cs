@@ -8,8 +8,13 @@ namespace PoeWatch.Domain.Assessment;
 /// <summary>How long each UPS would last now, and in the worst load case that can still come.</summary>
 internal static class UpsAssessor
 {
-    public static IEnumerable<UpsAssessment> Assess(AssessmentScope scope, IReadOnlyCollection<GroupAssessment> groups) =>
-        scope.Design.UpsUnits.Values.Select(ups => Assess(scope, ups, groups));
+    public static IEnumerable<UpsAssessment> Assess(AssessmentScope scope, IReadOnlyCollection<GroupAssessment> groups, IEnumerable<UpsReading> readings)
+    {
+        var byId = readings.ToDictionary(reading => reading.UpsId, StringComparer.Ordinal);
+
+        // A reading of an earlier design's agent says nothing of a UPS that has none now.
+        return scope.Design.UpsUnits.Values.Select(ups => Assess(scope, ups, groups) with { Reading = ups.Agent is null ? null : byId.GetValueOrDefault(ups.Id) });
+    }
 
     private static UpsAssessment Assess(AssessmentScope scope, Ups ups, IReadOnlyCollection<GroupAssessment> groups)
     {

@@ -18,4 +18,8 @@ public sealed record Ups(
     Ratio InverterEfficiency,
     Ratio BatteryHealth,
     Power OtherLoad,
-    TimeSpan? WantedRuntime);
+    TimeSpan? WantedRuntime)
+{
+    /// <summary>Its own agent, which serves UPS-MIB (RFC 1628); null where nobody asks it.</summary>
+    public SnmpAgent? Agent { get; init; }
+}

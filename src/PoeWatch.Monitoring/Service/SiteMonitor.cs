@@ -10,6 +10,7 @@ using PoeWatch.Monitoring.Alarming;
 using PoeWatch.Monitoring.Conditions;
 using PoeWatch.Monitoring.Ingestion;
 using PoeWatch.Monitoring.Polling;
+using PoeWatch.Monitoring.Supplies;
 using PoeWatch.Monitoring.Telemetry;
 
 namespace PoeWatch.Monitoring.Service;
@@ -27,6 +28,7 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk
 
     private readonly NetworkState _state;
     private readonly ConditionBoard _conditions;
+    private readonly UpsBoard _upsBoard;
     private readonly SiteViewHolder _view;
     private readonly ReadingKeeper _keeper;
     private readonly AlarmLedger _ledger;
@@ -43,6 +45,7 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk
     public SiteMonitor(
         NetworkState state,
         ConditionBoard conditions,
+        UpsBoard upsBoard,
         ReadingIntake intake,
         SiteViewHolder view,
         ReadingKeeper keeper,
@@ -53,13 +56,14 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk
         TimeProvider time,
         ILogger<SiteMonitor> log)
     {
-        (_state, _conditions, _view, _keeper, _ledger, _polls) = (state, conditions, view, keeper, ledger, polls);
+        (_state, _conditions, _upsBoard, _view, _keeper, _ledger, _polls) = (state, conditions, upsBoard, view, keeper, ledger, polls);
         (_metrics, _clock, _time, _log) = (metrics, clock, time, log);
         _wake = new WakeSignal(time);
         _analysis = DesignAnalysis.Of(view.Current.Design);
         intake.Arrived += _wake.Set;
         keeper.Kept += _wake.Set;
         conditions.Changed += _wake.Set;
+        upsBoard.Changed += _wake.Set;
     }
 
     /// <summary>Why alarms are not being kept; empty where they are.</summary>
@@ -141,7 +145,7 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk
         DesignModel design = _analysis.Design;
         NetworkSnapshot snapshot = _state.Snapshot(now, PollTargets.Ids(design));
         SiteAssessment assessment = SiteAssessor.Assess(
-            _analysis, snapshot, ConditionReckoner.Reckon(design, now, _conditions.Posted, _conditions.Readings));
+            _analysis, snapshot, ConditionReckoner.Reckon(design, now, _conditions.Posted, _conditions.Readings), _upsBoard.Readings);
         _metrics.Assessed(_time.GetElapsedTime(began));
         foreach (AlarmChange change in _ledger.Apply(now, design, assessment))
         {

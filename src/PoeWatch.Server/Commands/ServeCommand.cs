@@ -38,7 +38,7 @@ internal static class ServeCommand
             }
 
             var credentials = new CredentialStore(loaded.Credentials, TimeProvider.System);
-            foreach (var problem in first.Model.Agents.Values.Select(agent => agent.Credentials).Distinct(StringComparer.Ordinal)
+            foreach (var problem in first.Model.Agents.Values.Concat(first.Model.UpsUnits.Values.Select(ups => ups.Agent).OfType<SnmpAgent>()).Select(agent => agent.Credentials).Distinct(StringComparer.Ordinal)
                 .Select(name => credentials.Find(name, out var told) is null ? told : null).OfType<string>())
             {
                 // The other switches can be polled, so this is no reason not to start.

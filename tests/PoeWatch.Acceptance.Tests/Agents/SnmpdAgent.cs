@@ -30,7 +30,10 @@ internal sealed class SnmpdAgent : IAsyncDisposable
 
     public string Output => _program.Output;
 
-    public static async Task<SnmpdAgent> StartAsync(Recording recording, int portCount, params SnmpdUser[] users)
+    public static Task<SnmpdAgent> StartAsync(Recording recording, int portCount, params SnmpdUser[] users) => StartAsync(recording, portCount, "", users);
+
+    /// <param name="lines">Further lines of snmpd.conf.</param>
+    public static async Task<SnmpdAgent> StartAsync(Recording recording, int portCount, string lines, params SnmpdUser[] users)
     {
         var python = OutsideProgram.Find("python3", "python3");
         var folder = new WorkFolder();
@@ -39,7 +42,7 @@ internal sealed class SnmpdAgent : IAsyncDisposable
         {
             int[] ports = [.. Enumerable.Range(0, portCount).Select(_ => FreePort.Udp())];
             var values = folder.Write("values", recording.AsPassValues());
-            folder.Write("snmpd.conf", Configuration(ports, users, $"{python} {PassProgram()} {values}"));
+            folder.Write("snmpd.conf", Configuration(ports, users, $"{python} {PassProgram()} {values}") + lines);
             running = Start(folder);
             await running.LineAsync("NET-SNMP version");
             return new SnmpdAgent(folder, running, ports);

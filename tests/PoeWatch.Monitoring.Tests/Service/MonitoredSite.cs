@@ -13,6 +13,7 @@ using PoeWatch.Monitoring.Conditions;
 using PoeWatch.Monitoring.Ingestion;
 using PoeWatch.Monitoring.Polling;
 using PoeWatch.Monitoring.Service;
+using PoeWatch.Monitoring.Supplies;
 using PoeWatch.Monitoring.Telemetry;
 using PoeWatch.TestKit.Design;
 using PoeWatch.TestKit.Stores;
@@ -43,7 +44,7 @@ internal sealed class MonitoredSite : ISwitchReader, IAsyncDisposable
             this, Intake, new PollingMetrics(_meters), Options.Create(new PollingOptions()), time, NullLogger<PollLoop>.Instance);
         var ledger = new AlarmLedger(store, _gate, new AlarmTimings(), time, NullLogger<AlarmLedger>.Instance);
         Monitor = new SiteMonitor(
-            state, Board, Intake, View, Keeper, ledger, _polls, new AlarmMetrics(_meters), new ClockWatch(time, NullLogger<ClockWatch>.Instance), time, NullLogger<SiteMonitor>.Instance);
+            state, Board, UpsBoard, Intake, View, Keeper, ledger, _polls, new AlarmMetrics(_meters), new ClockWatch(time, NullLogger<ClockWatch>.Instance), time, NullLogger<SiteMonitor>.Instance);
     }
 
     public MemoryStore Store { get; }
@@ -53,6 +54,8 @@ internal sealed class MonitoredSite : ISwitchReader, IAsyncDisposable
     public FakeTimeProvider Time { get; }
 
     public ConditionBoard Board { get; } = new();
+
+    public UpsBoard UpsBoard { get; } = new();
 
     public SiteViewHolder View { get; }
 

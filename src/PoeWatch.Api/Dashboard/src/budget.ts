@@ -1,6 +1,6 @@
 // The bar of a group's budget and its words. Pure: tested without a browser.
-import type { Group, GroupDetail, Ups } from './contract';
-import { lasting, watts } from './words';
+import type { Group, GroupDetail, Ups, UpsTells } from './contract';
+import { ago, lasting, watts } from './words';
 
 export interface BudgetBar {
   /** Shares of the bar, 0 to 1; the bar is as long as the capacity, or as what flows where that is more. */
@@ -51,6 +51,30 @@ export function batteryIn(ups: Ups): string {
   const worst = ups.worstRuntimeSeconds === null ? '' : `, ${lasting(ups.worstRuntimeSeconds)} in ${ups.worstLoadCaseId}`;
   const wanted = ups.wantedRuntimeSeconds === null ? '' : `; ${lasting(ups.wantedRuntimeSeconds)} wanted${ups.isShortByDesign ? ': too short' : ''}`;
   return `${now}${worst}${wanted} (${ups.name})`;
+}
+
+const sources: Record<string, string> = {
+  normal: 'on mains',
+  bypass: 'on mains past its inverter (bypass): no battery would take over',
+  booster: 'on mains, raising its voltage',
+  reducer: 'on mains, lowering its voltage',
+  none: 'without output',
+};
+
+/** What a UPS says of itself, always as its own word and with its age. */
+export function tellsIn(tells: UpsTells, time: (iso: string) => string): string {
+  const read = tells.ageSeconds === null ? '' : `, read ${ago(tells.ageSeconds)}`;
+  if (tells.isOnBattery === null && tells.source === 'unknown') return `nothing${tells.problem ? `: ${tells.problem}` : ' yet'}${read}`;
+  const state = tells.isOnBattery ? `on battery${tells.onBatterySince === null ? '' : ` since ${time(tells.onBatterySince)}`}` : sources[tells.source] ?? 'another source';
+  const parts = [
+    state,
+    tells.remainingSeconds === null ? null : `${lasting(tells.remainingSeconds)} left${tells.isOnBattery ? '' : ' if the mains went'}`,
+    tells.battery === 'low' || tells.battery === 'depleted' ? `battery ${tells.battery}` : null,
+    tells.chargePercent === null ? null : `${tells.chargePercent} % charged`,
+    tells.loadPercent === null ? null : `${tells.loadPercent} % load`,
+    tells.outputW === null ? null : `${watts(tells.outputW)} out`,
+  ];
+  return `${parts.filter((part) => part !== null).join(', ')} (the UPS says${read})${tells.problem ? `. The last question failed: ${tells.problem}` : ''}`;
 }
 
 /** What the loss of the largest supply does to a port that is fed now. */

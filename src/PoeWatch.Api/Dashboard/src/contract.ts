@@ -226,6 +226,21 @@ export interface Ups {
   worstRuntimeSeconds: number | null;
   wantedRuntimeSeconds: number | null;
   isShortByDesign: boolean;
+  tells: UpsTells | null;
+}
+
+export interface UpsTells {
+  source: string;
+  isOnBattery: boolean | null;
+  onBatterySince: string | null;
+  remainingSeconds: number | null;
+  battery: string;
+  chargePercent: number | null;
+  loadPercent: number | null;
+  outputW: number | null;
+  readAt: string | null;
+  ageSeconds: number | null;
+  problem: string;
 }
 
 export interface PolePlacement {

@@ -1,6 +1,6 @@
 // The budgets of the switches: what each group can give, has set aside and gives, its supplies and battery, and whom it would cut.
 import { all, get } from './api';
-import { asideIn, barOf, batteryIn, fateOf, suppliesIn } from './budget';
+import { asideIn, barOf, batteryIn, fateOf, suppliesIn, tellsIn } from './budget';
 import type { Group, GroupDetail, Switch, Ups } from './contract';
 import { byId, h, svg, table } from './dom';
 import { gradeLabel } from './signs';
@@ -14,6 +14,11 @@ export class Groups {
   readonly #box = byId('group-list');
   readonly #open = new Set<string>();
   readonly #details = new Map<string, HTMLElement>();
+  readonly #time: (iso: string) => string;
+
+  constructor(time: (iso: string) => string) {
+    this.#time = time;
+  }
 
   async renew(): Promise<void> {
     const [switches, upsUnits] = await Promise.all([all<Switch>('switches'), all<Ups>('ups')]);
@@ -41,7 +46,7 @@ export class Groups {
       h('h3', {}, `${pse.name}${pse.groups.length > 1 ? `, group ${group.groupNumber}` : ''}`, gradeLabel(group.grade)),
       h('p', { class: 'lead' }, group.headroomW === null ? 'unknown' : `${leftIn(group.headroomW, group.headroomAtLeast)} ${group.headroomW < 0 ? 'for' : 'of'} its budget`),
       bar(group),
-      facts(group, upsUnits.find((ups) => ups.id === group.account?.upsId)),
+      facts(group, upsUnits.find((ups) => ups.id === group.account?.upsId), this.#time),
       more,
     );
   }
@@ -77,10 +82,11 @@ function bar(group: Group): SVGElement {
   );
 }
 
-function facts(group: Group, ups: Ups | undefined): HTMLElement {
+function facts(group: Group, ups: Ups | undefined, time: (iso: string) => string): HTMLElement {
   const account = group.account;
   const supplies = suppliesIn(group);
-  const rows: [string, string | null][] = [
+  const says = ups?.tells ? tellsIn(ups.tells, time) : null;
+  const rows: [string, Node | string | null][] = [
     ['Capacity', `${watts(group.budgetW)}${account && account.guardBandW > 0 ? `, ${watts(account.guardBandW)} of it guard band` : ''}`],
     ['Drawn', drawIn(group.draw)],
     ['Set aside', account && asideIn(group)],
@@ -89,6 +95,7 @@ function facts(group: Group, ups: Ups | undefined): HTMLElement {
     ['Binds first', account && (account.bindingLimit ?? account.worstBindingLimit).sentence],
     ['Supplies', supplies],
     ['Battery', ups ? batteryIn(ups) : null],
+    ['The UPS says', says && (ups?.tells?.isOnBattery ? h('strong', { class: 'warn' }, says) : says)],
   ];
   return h('dl', {}, ...rows.flatMap(([name, words]) => words === null ? [] : [h('dt', {}, name), h('dd', {}, words)]));
 }

@@ -27,7 +27,7 @@ class Page {
   readonly #alarmList: AlarmList;
   readonly #conditions: ConditionsPanel;
   readonly #planning = new Planning();
-  readonly #groups = new Groups();
+  readonly #groups: Groups;
   #now = Date.now();
   #factsAt = 0;
   #reading: Promise<void> | null = null;
@@ -38,6 +38,7 @@ class Page {
     this.#panel = new PolePanel(site.timeZoneId, this.#time);
     this.#alarmList = new AlarmList(this.#time);
     this.#conditions = new ConditionsPanel(this.#time);
+    this.#groups = new Groups(this.#time);
     byId('site-name').textContent = site.name;
     document.title = `${site.name}: PoeWatch`;
     startExport(() => this.#masts.chosen);

@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { asideIn, barOf, batteryIn, fateOf, suppliesIn } from './budget';
+import { asideIn, barOf, batteryIn, fateOf, suppliesIn, tellsIn } from './budget';
 import type { Group, GroupDetail } from './contract';
 import { EventLines } from './events';
 import { caseIn, sourceIn, stateIn, worstIn } from './known';
@@ -90,7 +90,7 @@ test('what a group has set aside is told with its policy, and unknown stays unkn
 
 test('a lost supply and an empty battery are told in words', () => {
   assert.match(suppliesIn(group)!, /N\+1.*largest lost 80.0 W: ports would go off now/);
-  const ups = { id: 'u', name: 'Battery', runtimeSeconds: 9000, runtimeAtLeast: true, worstLoadCaseId: 'frost', worstRuntimeSeconds: 3600, wantedRuntimeSeconds: 7200, isShortByDesign: true };
+  const ups = { id: 'u', name: 'Battery', runtimeSeconds: 9000, runtimeAtLeast: true, worstLoadCaseId: 'frost', worstRuntimeSeconds: 3600, wantedRuntimeSeconds: 7200, isShortByDesign: true, tells: null };
   assert.equal(batteryIn(ups), 'at least 2.5 h at this draw, 60 min in frost; 2.0 h wanted: too short (Battery)');
 });
 
@@ -128,4 +128,17 @@ test('the worst of now, today and the season stand in one sentence, each with it
 test('a load case that does not count says why', () => {
   const night = { id: 'night', name: 'Night', isInForce: false, canComeToday: true, canComeThisSeason: true, notNow: 'It is not dark.', notToday: '', notThisSeason: '' };
   assert.deepEqual(caseIn(night), ['Night', 'no. It is not dark.', 'yes', 'yes']);
+});
+
+test('what a UPS says of itself is its own word, with its age', () => {
+  const tells = {
+    source: 'battery', isOnBattery: true, onBatterySince: '2026-11-24T21:04:00Z', remainingSeconds: 2220, battery: 'low', chargePercent: 62, loadPercent: 41, outputW: 183,
+    readAt: '2026-11-24T21:10:00Z', ageSeconds: 12, problem: '',
+  };
+  const time = (iso: string) => iso.slice(11, 16);
+  assert.equal(tellsIn(tells, time), 'on battery since 21:04, 37 min left, battery low, 62 % charged, 41 % load, 183 W out (the UPS says, read 12 s ago)');
+  const mains = { ...tells, source: 'normal', isOnBattery: false, onBatterySince: null, battery: 'normal', chargePercent: null, loadPercent: null, outputW: null };
+  assert.equal(tellsIn(mains, time), 'on mains, 37 min left if the mains went (the UPS says, read 12 s ago)');
+  const silent = { ...mains, source: 'unknown', isOnBattery: null, remainingSeconds: null, battery: 'unknown', ageSeconds: null, problem: 'No answer.' };
+  assert.equal(tellsIn(silent, time), 'nothing: No answer.');
 });

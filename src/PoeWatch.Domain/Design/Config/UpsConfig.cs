@@ -20,4 +20,6 @@ public sealed record UpsConfig(WrittenAt At)
     public Written<string>? OtherLoadWatts { get; init; }
 
     public Written<string>? WantedRuntimeMinutes { get; init; }
+
+    public AgentConfig? Agent { get; init; }
 }

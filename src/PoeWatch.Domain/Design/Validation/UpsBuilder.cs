@@ -26,7 +26,10 @@ internal static class UpsBuilder
                 Ratio.FromPercent(values.Number(written.InverterEfficiencyPercent, DesignNumbers.InverterEfficiency)),
                 Ratio.FromPercent(values.Number(written.BatteryHealthPercent, DesignNumbers.BatteryHealth)),
                 values.Power(written.OtherLoadWatts, DesignNumbers.UpsOtherLoad),
-                values.NumberOrNull(written.WantedRuntimeMinutes, DesignNumbers.WantedRuntime) is { } minutes ? TimeSpan.FromMinutes(minutes) : null);
+                values.NumberOrNull(written.WantedRuntimeMinutes, DesignNumbers.WantedRuntime) is { } minutes ? TimeSpan.FromMinutes(minutes) : null)
+            {
+                Agent = written.Agent is { } agent ? AgentBuilder.Build(parts.Problems, id, agent) : null,
+            };
             if (parts.Elements.Take(parts.Problems, written.Id, ElementKind.Ups, written.At))
             {
                 parts.UpsUnits.Add(id, built);

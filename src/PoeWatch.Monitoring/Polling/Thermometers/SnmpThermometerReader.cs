@@ -1,6 +1,4 @@
 using System.Collections.Concurrent;
-using System.Net;
-using System.Net.Sockets;
 using Microsoft.Extensions.Options;
 using PoeWatch.Domain.Conditions;
 using PoeWatch.Domain.Design;
@@ -14,6 +12,7 @@ namespace PoeWatch.Monitoring.Polling.Thermometers;
 public sealed class SnmpThermometerReader(
     SnmpClient client, ICredentialSource credentials, IOptions<PollingOptions> options, TimeProvider time) : IThermometerReader
 {
+    private readonly AgentReach _reach = new(credentials, options);
     private readonly BulkWalker _walker = new(client, time);
 
     // RFC 6933 lets indices change when the agent restarts: a name is looked up again as soon as its row is not there.
@@ -29,17 +28,12 @@ public sealed class SnmpThermometerReader(
 
     private async Task<(Temperature? Shown, string Problem)> AskAsync(Thermometer thermometer, SnmpAgent agent, CancellationToken cancellationToken)
     {
-        if (credentials.Find(agent.Credentials, out var problem) is not { } secret)
+        var (found, unreachable) = await _reach.FindAsync(agent, cancellationToken).ConfigureAwait(false);
+        if (found is not { } target)
         {
-            return (null, problem);
+            return (null, unreachable);
         }
 
-        if (await ResolveAsync(agent.Address, cancellationToken).ConfigureAwait(false) is not { } address)
-        {
-            return (null, $"The name '{agent.Address}' cannot be resolved. Check the name in the design and this machine's DNS.");
-        }
-
-        var target = new SnmpTarget(new IPEndPoint(address, agent.UdpPort), secret, options.Value.Timeout, options.Value.Retries);
         var isKnown = thermometer.PhysicalName is null || _found.ContainsKey(thermometer);
         for (var isAgain = false; ; isAgain = true)
         {
@@ -50,9 +44,9 @@ public sealed class SnmpThermometerReader(
             }
 
             var (read, failure) = await RowAsync(target, row, thermometer.PhysicalName, cancellationToken).ConfigureAwait(false);
-            if (read is { } found)
+            if (read is { } decoded)
             {
-                return (ThermometerDecoder.Decode(found, out var fault), fault);
+                return (ThermometerDecoder.Decode(decoded, out var fault), fault);
             }
 
             if (failure.Length > 0 || isAgain || !isKnown || thermometer.PhysicalName is null)
@@ -128,22 +122,5 @@ public sealed class SnmpThermometerReader(
 
         long? Number(int i) => result.VarBinds[i].Value.TryGetInt64(out var number) ? number : null;
         string? Text(int i) => result.VarBinds[i].Value.TryGetText(out var text) ? text : null;
-    }
-
-    private static async Task<IPAddress?> ResolveAsync(string name, CancellationToken cancellationToken)
-    {
-        if (IPAddress.TryParse(name, out IPAddress? written))
-        {
-            return written;
-        }
-
-        try
-        {
-            return (await Dns.GetHostAddressesAsync(name, cancellationToken).ConfigureAwait(false)).FirstOrDefault();
-        }
-        catch (SocketException)
-        {
-            return null;
-        }
     }
 }
