@@ -16,6 +16,8 @@ public sealed class SnmpTarget
     public static readonly TimeSpan MaxTimeout = TimeSpan.FromSeconds(60);
     public const int MaxRetries = 10;
 
+    private readonly SocketAddress[] _others;
+
     /// <exception cref="ArgumentOutOfRangeException">A value lies outside of its bounds; the message names them.</exception>
     public SnmpTarget(
         IPEndPoint endpoint,
@@ -23,7 +25,7 @@ public sealed class SnmpTarget
         TimeSpan? timeout = null,
         int retries = 2,
         int maxMessageSize = LargestMessageSize,
-        bool acceptsAnyResponder = false)
+        IReadOnlyList<IPAddress>? alsoAnswersFrom = null)
     {
         ArgumentNullException.ThrowIfNull(endpoint);
         ArgumentNullException.ThrowIfNull(credentials);
@@ -32,7 +34,8 @@ public sealed class SnmpTarget
         Timeout = timeout ?? TimeSpan.FromSeconds(2);
         Retries = retries;
         MaxMessageSize = maxMessageSize;
-        AcceptsAnyResponder = acceptsAnyResponder;
+        AlsoAnswersFrom = alsoAnswersFrom ?? [];
+        _others = [.. AlsoAnswersFrom.Where(a => a.AddressFamily == endpoint.AddressFamily).Select(a => new IPEndPoint(a, endpoint.Port).Serialize())];
         SocketAddress = endpoint.Serialize();
         if (Timeout < MinTimeout || Timeout > MaxTimeout)
         {
@@ -65,18 +68,37 @@ public sealed class SnmpTarget
     public int MaxMessageSize { get; }
 
     /// <summary>
-    /// Takes an answer from any address. For a device that answers from another interface than the one asked; it gives up
-    /// a protection against forged answers, so it is off unless set.
+    /// Other addresses of the same device that its answers may come from, from the port that is asked. For a device that answers from another
+    /// interface than the one asked; each gives up a little of the protection against forged answers, so there are none unless set.
     /// </summary>
-    public bool AcceptsAnyResponder { get; }
+    public IReadOnlyList<IPAddress> AlsoAnswersFrom { get; }
 
     internal SocketAddress SocketAddress { get; }
 
     /// <summary>The socket address's bytes, as the system gives them of a sender.</summary>
     internal ReadOnlySpan<byte> Address => SocketAddress.Buffer.Span[..SocketAddress.Size];
 
+    /// <summary>True where an answer may come from there.</summary>
+    internal bool IsResponder(ReadOnlySpan<byte> sender)
+    {
+        if (Address.SequenceEqual(sender))
+        {
+            return true;
+        }
+
+        foreach (SocketAddress other in _others)
+        {
+            if (other.Buffer.Span[..other.Size].SequenceEqual(sender))
+            {
+                return true;
+            }
+        }
+
+        return false;
+    }
+
     internal SnmpTarget With(SnmpCredentials credentials) =>
-        new(Endpoint, credentials, Timeout, Retries, MaxMessageSize, AcceptsAnyResponder);
+        new(Endpoint, credentials, Timeout, Retries, MaxMessageSize, AlsoAnswersFrom);
 
     public override string ToString() => $"{Endpoint} {Credentials}";
 }

@@ -31,6 +31,7 @@ internal static class Faults
             address: 192.0.2.10:161
             credentials: read-only
             poll-period: 30s
+            answers-from: [192.0.2.20, 192.0.2.21]
             draw-column: {oid: 1.3.111.2.802.3.1.8.1.1.1.15, unit: milliwatt, index: group-and-port}
             groups:
               - {group: 1, port-count: 24, budget-w: 720, guard-band-w: 10, allocation: by-limit, supplies: [{id: supply-a, rating-w: 800}], redundancy: all-needed, own-draw-w: 60, supply-efficiency-percent: 88, starts-at-once: 2, start-interval-s: 0.5}
@@ -44,7 +45,7 @@ internal static class Faults
             groups:
               - {budget-w: 240}
         ups:
-          - {id: ups-1, name: Battery, feeds: [west], usable-wh: 2000, inverter-efficiency-percent: 92, battery-health-percent: 85, other-load-w: 12, wanted-runtime-min: 240, agent: {address: 192.0.2.14, credentials: read-only, poll-period: 30s}}
+          - {id: ups-1, name: Battery, feeds: [west], usable-wh: 2000, inverter-efficiency-percent: 92, battery-health-percent: 85, other-load-w: 12, wanted-runtime-min: 240, agent: {address: 192.0.2.14, credentials: read-only, poll-period: 30s, answers-from: [192.0.2.23]}}
         injectors:
           - {id: inj, name: Injector, rating-w: 95, output-v: 55, type: 4, data-side: east:1/1, data-side-length-m: 2, agent: {address: 192.0.2.12}, agent-port: 1/2}
         extenders:
@@ -60,7 +61,7 @@ internal static class Faults
             outputs: 4
             output-limit-w: 30
             total-limit-w: 58
-            agent: {address: 192.0.2.13, credentials: read-only, poll-period: 1min}
+            agent: {address: 192.0.2.13, credentials: read-only, poll-period: 1min, answers-from: [192.0.2.22]}
         devices:
           - {id: cam-1, name: Camera 1, type: camera, pole: mast, paging-group: north, criticality: critical, lldp-name: camera-1}
           - {id: cam-2, type: camera, pole: mast}
@@ -115,6 +116,7 @@ internal static class Faults
         { "no address", "    address: 192.0.2.11\n", "" },
         { "address with a slash", "address: 192.0.2.11", "address: 192.0.2.11/24" },
         { "period without a unit", "poll-period: 30s", "poll-period: 30" },
+        { "other address as a name", "192.0.2.20, 192.0.2.21", "quay.example.net, 192.0.2.21" },
         { "OID with letters", "1.3.111.2.802.3.1.8.1.1.1.15", "enterprises.64512.1" },
         { "unknown unit", "unit: milliwatt", "unit: milliwatts" },
         { "unknown index", "index: group-and-port", "index: ifindex" },

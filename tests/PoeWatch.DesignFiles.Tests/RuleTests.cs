@@ -42,6 +42,8 @@ public sealed class RuleTests
         { "duplicate-group", "- {budget-w: 240}", "- {budget-w: 240}\n      - {group: 1, budget-w: 100}", "1, budget-w: 100" },
         { "duplicate-port", "- {port: 1/4, limit-w: 30", "- {port: 3, limit-w: 30}\n      - {port: 1/4, limit-w: 30", "3, limit-w: 30}" },
         { "duplicate-address", "address: 192.0.2.11\n", "address: 192.0.2.10\n", "192.0.2.10\n    pole" },
+        { "malformed-address", "answers-from: [192.0.2.22]", "answers-from: ['2001:db8::22']", "'2001:db8::22'" },
+        { "malformed-address", "answers-from: [192.0.2.22]", "answers-from: [192.0.2]", "192.0.2]}" },
         { "not-fed", "  - {from: west:2, to: cam-3, length-m: 50}\n", "", "cam-3, type" },
         { "fed-twice", "- {from: west:2, to: cam-3, length-m: 50}", "- {from: west:2, to: cam-3, length-m: 50}\n  - {from: west:9, to: cam-3, length-m: 5}", "cam-3, length-m: 5}" },
         { "output-used-twice", "from: west:2, to: cam-3", "from: west:1/4, to: cam-3", "west:1/4, to: ptz-1" },

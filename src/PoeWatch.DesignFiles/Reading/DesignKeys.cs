@@ -27,7 +27,7 @@ public static class DesignKeys
         ["coordinates"] = ["latitude-deg", "longitude-deg"],
         ["headroom"] = ["at-run", "at-port", "at-group", "at-supply"],
         ["headroom-levels"] = ["early-w", "early-percent", "late-w", "late-percent"],
-        ["switch"] = ["id", "name", "address", "credentials", "poll-period", "draw-column", "pole", "uplink", "groups", "ports"],
+        ["switch"] = ["id", "name", "address", "credentials", "poll-period", "answers-from", "draw-column", "pole", "uplink", "groups", "ports"],
         ["draw-column"] = ["oid", "unit", "index"],
         ["uplink"] = ["switch", "medium", "length-m"],
         ["group"] =
@@ -40,11 +40,11 @@ public static class DesignKeys
         [
             "id", "name", "feeds", "usable-wh", "inverter-efficiency-percent", "battery-health-percent", "other-load-w", "wanted-runtime-min", "agent",
         ],
-        ["ups-agent"] = ["address", "credentials", "poll-period"],
+        ["ups-agent"] = ["address", "credentials", "poll-period", "answers-from"],
         ["port"] = ["port", "limit-w", "class", "type", "criticality", "upgrade", "vlan"],
         ["upgrade"] = ["limit-w", "due"],
         ["injector"] = ["id", "name", "kind", "rating-w", "output-v", "type", "data-side", "data-side-length-m", "agent", "agent-port", "source"],
-        ["agent"] = ["address", "credentials", "poll-period", "draw-column"],
+        ["agent"] = ["address", "credentials", "poll-period", "answers-from", "draw-column"],
         ["extender"] = ["id", "name", "kind", "pole", "input-limit-w", "own-draw-w", "outputs", "output-limit-w", "source"],
         ["pass-through-switch"] =
         [

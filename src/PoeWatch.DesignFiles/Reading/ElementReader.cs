@@ -31,6 +31,7 @@ internal static class ElementReader
             Address = agent.Text("address"),
             Credentials = agent.Text("credentials"),
             PollPeriod = agent.Text("poll-period"),
+            AnswersFrom = agent.Texts("answers-from"),
         }),
     };
 
@@ -84,6 +85,7 @@ internal static class ElementReader
         Address = map.Text("address"),
         Credentials = map.Text("credentials"),
         PollPeriod = map.Text("poll-period"),
+        AnswersFrom = map.Texts("answers-from"),
         DrawColumn = map.Map("draw-column", "draw-column", column => new DrawColumnConfig(column.At)
         {
             Oid = column.Text("oid"),

@@ -1,3 +1,6 @@
+using System.Collections.Immutable;
+using System.Net;
+
 namespace PoeWatch.Domain.Design;
 
 /// <summary>Unit of a draw column as the agent counts it.</summary>
@@ -34,4 +37,15 @@ public sealed record DrawColumn(string Oid, DrawUnit Unit, DrawIndex Index);
 /// <param name="Credentials">Name of the credentials in the settings.</param>
 /// <param name="PollPeriod">From 1 s (demo) to 15 min; 60 s by default.</param>
 /// <param name="DrawColumn">Null where nothing measures: then the class bound is all there is.</param>
-public sealed record SnmpAgent(string Address, int UdpPort, string Credentials, TimeSpan PollPeriod, DrawColumn? DrawColumn);
+public sealed record SnmpAgent(string Address, int UdpPort, string Credentials, TimeSpan PollPeriod, DrawColumn? DrawColumn)
+{
+    /// <summary>Other addresses of the same device that its answers may come from; none by default.</summary>
+    public ImmutableArray<IPAddress> AnswersFrom { get; init; } = [];
+
+    // An array is equal only to itself: an agent that a new design leaves as it was would pass for another one.
+    public bool Equals(SnmpAgent? other) =>
+        other is not null && Address == other.Address && UdpPort == other.UdpPort && Credentials == other.Credentials && PollPeriod == other.PollPeriod
+        && DrawColumn == other.DrawColumn && AnswersFrom.AsSpan().SequenceEqual(other.AnswersFrom.AsSpan());
+
+    public override int GetHashCode() => HashCode.Combine(Address, UdpPort, Credentials, PollPeriod, DrawColumn, AnswersFrom.Length);
+}

@@ -19,7 +19,7 @@ internal sealed class AgentReach(ICredentialSource credentials, IOptions<Polling
         }
 
         return await ResolveAsync(agent.Address, cancellationToken).ConfigureAwait(false) is { } address
-            ? (new SnmpTarget(new IPEndPoint(address, agent.UdpPort), secret, options.Value.Timeout, options.Value.Retries), "")
+            ? (new SnmpTarget(new IPEndPoint(address, agent.UdpPort), secret, options.Value.Timeout, options.Value.Retries, alsoAnswersFrom: agent.AnswersFrom), "")
             : (null, $"The name '{agent.Address}' cannot be resolved. Check the name in the design and this machine's DNS.");
     }
 

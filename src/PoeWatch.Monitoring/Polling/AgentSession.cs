@@ -71,7 +71,7 @@ internal sealed class AgentSession(SnmpAgent agent)
         if (_target is not { } known || !known.Endpoint.Address.Equals(address) || !known.Credentials.Equals(secret)
             || known.Timeout != options.Timeout || known.Retries != options.Retries)
         {
-            _target = new SnmpTarget(new IPEndPoint(address, Agent.UdpPort), secret, options.Timeout, options.Retries);
+            _target = new SnmpTarget(new IPEndPoint(address, Agent.UdpPort), secret, options.Timeout, options.Retries, alsoAnswersFrom: Agent.AnswersFrom);
         }
 
         return _target;

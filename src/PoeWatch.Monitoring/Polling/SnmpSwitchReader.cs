@@ -97,7 +97,7 @@ public sealed class SnmpSwitchReader(
     /// <summary>The cheapest question there is, for an agent that cannot be expected to answer; null where it does.</summary>
     private async Task<SwitchReading?> OneRequestAsync(PollTarget target, SnmpTarget agent, DateTimeOffset began, CancellationToken cancellationToken)
     {
-        var once = new SnmpTarget(agent.Endpoint, agent.Credentials, agent.Timeout, retries: 0);
+        var once = new SnmpTarget(agent.Endpoint, agent.Credentials, agent.Timeout, retries: 0, alsoAnswersFrom: agent.AlsoAnswersFrom);
         var asked = time.GetTimestamp();
         SnmpResult result = await client.GetAsync(once, [PoeOids.UpTime], cancellationToken).ConfigureAwait(false);
         cancellationToken.ThrowIfCancellationRequested();

@@ -93,8 +93,7 @@ internal sealed class PendingTable(int capacity)
                 return Claim.None;
             }
 
-            if (request.Version != version
-                || (!request.Target.Address.SequenceEqual(sender) && !request.Target.AcceptsAnyResponder))
+            if (request.Version != version || !request.Target.IsResponder(sender))
             {
                 return Claim.Foreign;
             }

@@ -59,6 +59,21 @@ public sealed class SnmpSwitchReaderTests : IAsyncDisposable
         Assert.Equal("ge1/0/1", reading.InterfaceNames[new PsePortRef("quay", 1, 1)]);
     }
 
+    // 127.0.0.1 is asked, 127.0.0.2 answers: two real sockets.
+    [Fact]
+    public async Task An_answer_from_another_address_of_the_switch_counts_only_where_the_design_names_it()
+    {
+        _agent.Always = AgentFault.OtherAddress;
+        PollTarget strict = Target(_agent.Endpoint.Port, null);
+        SnmpSwitchReader impatient = Reader(TimeSpan.FromMilliseconds(100));
+        Assert.Equal(PollOutcome.Silent, (await impatient.ReadAsync(strict, TestContext.Current.CancellationToken)).Outcome);
+
+        PollTarget lenient = strict with { Agent = strict.Agent with { AnswersFrom = [LoopbackAgent.OtherAddress] } };
+        SwitchReading reading = await _reader.ReadAsync(lenient, TestContext.Current.CancellationToken);
+
+        Assert.Equal((PollOutcome.Answered, 3), (reading.Outcome, reading.Ports.Length));
+    }
+
     // RFC 3621 pethPsePortPowerPriority: critical(1), high(2), low(3).
     [Fact]
     public async Task Configured_priorities_come_with_the_names_and_are_kept_between()

@@ -37,10 +37,10 @@ public sealed class FaultTests : IAsyncLifetime
         Assert.Equal(0, Statistics.Faults);
     }
 
-    private async Task<Task<SnmpResult>> AskAsync(int retries = 0, bool acceptsAnyResponder = false)
+    private async Task<Task<SnmpResult>> AskAsync(int retries = 0, params IPAddress[] alsoAnswersFrom)
     {
         Task<SnmpResult> asking = _client.GetAsync(
-            new SnmpTarget(_agent.Endpoint, new CommunityCredentials("public"), Wait, retries, acceptsAnyResponder: acceptsAnyResponder),
+            new SnmpTarget(_agent.Endpoint, new CommunityCredentials("public"), Wait, retries, alsoAnswersFrom: alsoAnswersFrom),
             [SysName],
             Token);
         await _agent.NextRequestAsync(Token);
@@ -108,18 +108,32 @@ public sealed class FaultTests : IAsyncLifetime
     }
 
     [Fact]
-    public async Task Answer_from_another_address_is_foreign_unless_the_target_allows_it()
+    public async Task Answer_from_another_address_of_the_device_is_foreign_unless_the_target_names_it()
     {
-        _agent.Always = AgentFault.OtherSource;
+        _agent.Always = AgentFault.OtherAddress;
         Task<SnmpResult> strict = await AskAsync();
         await Conditions.UntilAsync(() => Statistics.Foreign == 1, "the foreign answer");
         Pass(Wait);
         Assert.Equal(SnmpOutcome.Timeout, (await strict).Outcome);
 
-        SnmpResult lenient = await await AskAsync(acceptsAnyResponder: true);
+        Task<SnmpResult> another = await AskAsync(0, IPAddress.Parse("127.0.0.3"), IPAddress.IPv6Loopback);
+        await Conditions.UntilAsync(() => Statistics.Foreign == 2, "the answer from an address that is not named");
+        Pass(Wait);
+        Assert.Equal(SnmpOutcome.Timeout, (await another).Outcome);
+
+        SnmpResult lenient = await await AskAsync(0, IPAddress.Parse("127.0.0.3"), LoopbackAgent.OtherAddress);
         Assert.True(lenient.IsAnswered);
-        Assert.NotEqual(_agent.Endpoint, lenient.Responder);
-        Assert.Equal(_agent.Endpoint.Address, lenient.Responder!.Address);
+        Assert.Equal(new IPEndPoint(LoopbackAgent.OtherAddress, _agent.Endpoint.Port), lenient.Responder);
+    }
+
+    [Fact]
+    public async Task Answer_from_another_port_is_foreign_whatever_addresses_are_named()
+    {
+        _agent.Always = AgentFault.OtherSource;
+        Task<SnmpResult> asking = await AskAsync(0, _agent.Endpoint.Address);
+        await Conditions.UntilAsync(() => Statistics.Foreign == 1, "the foreign answer");
+        Pass(Wait);
+        Assert.Equal(SnmpOutcome.Timeout, (await asking).Outcome);
     }
 
     [Fact]

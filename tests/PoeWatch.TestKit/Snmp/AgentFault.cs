@@ -23,6 +23,9 @@ public enum AgentFault
     /// <summary>The answer comes from another port.</summary>
     OtherSource,
 
+    /// <summary>The answer comes from the same port of another address, 127.0.0.2.</summary>
+    OtherAddress,
+
     /// <summary>Bytes that are no message at all.</summary>
     Garbage,
 

@@ -10,6 +10,7 @@ public abstract class LoopbackAgent : IAsyncDisposable
     private readonly Socket _otherSocket;
     private readonly CancellationTokenSource _closing = new();
     private readonly Task _loop;
+    private Socket? _otherAddress;
 
     private protected LoopbackAgent(IPAddress? address)
     {
@@ -19,6 +20,9 @@ public abstract class LoopbackAgent : IAsyncDisposable
         Endpoint = (IPEndPoint)_socket.LocalEndPoint!;
         _loop = Task.Run(ServeAsync);
     }
+
+    /// <summary>The other address of the device.</summary>
+    public static IPAddress OtherAddress { get; } = IPAddress.Parse("127.0.0.2");
 
     /// <summary>Where to ask this agent.</summary>
     public IPEndPoint Endpoint { get; }
@@ -30,6 +34,7 @@ public abstract class LoopbackAgent : IAsyncDisposable
             await _closing.CancelAsync();
             _socket.Dispose();
             _otherSocket.Dispose();
+            _otherAddress?.Dispose();
             await _loop;
         }
 
@@ -40,6 +45,13 @@ public abstract class LoopbackAgent : IAsyncDisposable
 
     private protected async Task SendAsync(byte[] datagram, EndPoint client, bool fromOtherPort = false) =>
         await (fromOtherPort ? _otherSocket : _socket).SendToAsync(datagram, client, _closing.Token);
+
+    /// <summary>Answers as a device that uses another of its addresses: 127.0.0.2, which Linux and Windows have without being told.</summary>
+    private protected async Task SendFromOtherAddressAsync(byte[] datagram, EndPoint client)
+    {
+        _otherAddress ??= Bind(new IPEndPoint(OtherAddress, Endpoint.Port));
+        await _otherAddress.SendToAsync(datagram, client, _closing.Token);
+    }
 
     private static Socket Bind(IPEndPoint endpoint)
     {

@@ -90,6 +90,10 @@ public sealed class ScriptedAgent : LoopbackAgent
         {
             _held.Enqueue((answer, client));
         }
+        else if (fault == AgentFault.OtherAddress)
+        {
+            await SendFromOtherAddressAsync(answer, client);
+        }
         else if (fault != AgentFault.Silence)
         {
             await SendAsync(answer, client, fromOtherPort: fault == AgentFault.OtherSource);

@@ -11,6 +11,8 @@ public sealed record AgentConfig(WrittenAt At)
 
     public Written<string>? PollPeriod { get; init; }
 
+    public ImmutableArray<Written<string>> AnswersFrom { get; init; } = [];
+
     public DrawColumnConfig? DrawColumn { get; init; }
 }
 

@@ -20,7 +20,33 @@ internal static class AgentBuilder
         var values = new ValueReader(problems, element, written.At);
         var (address, port) = Address(values, written.Address);
         return new SnmpAgent(
-            address, port, written.Credentials?.Value ?? DefaultCredentials, Period(problems, element, written.PollPeriod), Column(problems, element, written.DrawColumn));
+            address, port, written.Credentials?.Value ?? DefaultCredentials, Period(problems, element, written.PollPeriod), Column(problems, element, written.DrawColumn))
+        {
+            AnswersFrom = [.. written.AnswersFrom.Select(other => AnswersFrom(problems, element, address, other)).OfType<IPAddress>()],
+        };
+    }
+
+    private static IPAddress? AnswersFrom(ProblemList problems, string element, string asked, Written<string> written)
+    {
+        var isAddress = TrySplit(written.Value, out var text, out var port) && port == SnmpPort && text == written.Value;
+        if (!isAddress || !IPAddress.TryParse(text, out var address))
+        {
+            problems.Error(
+                "malformed-address", written, element, $"'{written.Value}' is not an IP address.",
+                "Write the switch's other address as '192.0.2.20' or '2001:db8::20': a name or a port has no place here; answers come from the port that is asked.");
+            return null;
+        }
+
+        // Over another family an answer cannot come: it is another socket.
+        if (IPAddress.TryParse(asked, out var own) && own.AddressFamily != address.AddressFamily)
+        {
+            problems.Error(
+                "malformed-address", written, element, $"'{written.Value}' is of another family than the address that is asked, '{asked}'.",
+                "Name an IPv4 address where an IPv4 address is asked, an IPv6 address where an IPv6 address is.");
+            return null;
+        }
+
+        return address;
     }
 
     private static (string Address, int Port) Address(ValueReader values, Written<string>? written)
