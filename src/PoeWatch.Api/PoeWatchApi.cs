@@ -13,8 +13,8 @@ namespace PoeWatch.Api;
 
 /// <summary>
 /// Wires the REST API, the live stream and the dashboard into a web application. Asks the services for <c>ISiteView</c>, <c>IAlarmDesk</c>,
-/// <c>IAlarmStore</c>, <c>IConditionDesk</c>, <c>IConditionStore</c>, <c>IDesignDesk</c>, <c>IDesignStore</c>, <c>IEvidenceExports</c>, <c>IEvidenceReports</c>, <c>IHistoryStore</c> and <c>IServiceHealth</c>. Call <see cref="ListenPolicy.Check"/>
-/// before anything is bound.
+/// <c>IAlarmStore</c>, <c>IAgentChangeStore</c>, <c>IConditionDesk</c>, <c>IConditionStore</c>, <c>IDesignDesk</c>, <c>IDesignStore</c>, <c>IEvidenceExports</c>,
+/// <c>IEvidenceReports</c>, <c>IHistoryStore</c>, <c>IPollCounts</c> and <c>IServiceHealth</c>. Call <see cref="ListenPolicy.Check"/> before anything is bound.
 /// </summary>
 public static class PoeWatchApi
 {
@@ -57,6 +57,7 @@ public static class PoeWatchApi
             .AddEndpointFilter(KnownQuery.RefuseUnknownAsync);
         ((IEndpointConventionBuilder)api).Add(KnownQuery.Note);
         SiteEndpoints.Map(api);
+        AgentChangeEndpoints.Map(api);
         GroupEndpoints.Map(api);
         PoleEndpoints.Map(api);
         PlacementEndpoints.Map(api);

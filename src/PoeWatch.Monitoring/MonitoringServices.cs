@@ -44,6 +44,7 @@ public static class MonitoringServices
         AddLoop<ConditionRestorer>(services);
         AddLoop<SiteMonitor>(services);
         AddLoop<PollLoop>(services);
+        services.AddSingleton<IPollCounts>(sp => sp.GetRequiredService<PollLoop>());
         AddLoop<ThermometerLoop>(services);
         AddLoop<UpsLoop>(services);
         AddLoop<NotificationLoop>(services);

@@ -57,6 +57,9 @@ public sealed record AgentContract(
     string Address, int UdpPort, double PollPeriodSeconds, string Outcome, string Detail, DateTimeOffset? LastAnswerAt, string? SilentBecauseOf,
     IReadOnlyList<FindingContract> Findings)
 {
+    /// <summary>Poll slots of this agent that passed unpolled since the service started; slots of a silent agent that is asked rarely are none.</summary>
+    public long MissedSlotCount { get; init; }
+
     internal static AgentContract From(SnmpAgent agent, AgentAssessment? state) => new(
         agent.Address,
         agent.UdpPort,
@@ -148,7 +151,7 @@ public sealed record SwitchContract(
     /// <summary>Of its designed ports together; null before the first assessment.</summary>
     public WorstDemandsContract? WorstDemands { get; init; }
 
-    internal static SwitchContract From(SiteView view, string pseId)
+    internal static SwitchContract From(SiteView view, IPollCounts polls, string pseId)
     {
         var (name, kind, pole, uplink) = Identity(view.Design, pseId);
         return new(
@@ -157,7 +160,7 @@ public sealed record SwitchContract(
             kind,
             pole,
             uplink,
-            AgentContract.From(view.Design.Agents[pseId], view.Assessment.Agents.GetValueOrDefault(pseId)),
+            AgentContract.From(view.Design.Agents[pseId], view.Assessment.Agents.GetValueOrDefault(pseId)) with { MissedSlotCount = polls.MissedSlotsOf(pseId) },
             [.. view.Assessment.Groups.Where(g => g.PseId == pseId).OrderBy(g => g.Group).Select(g => GroupContract.From(view.Design, g) with
             {
                 WorstDemands = WorstDemandsContract.From(view.Assessment.Demands?.OfGroup(pseId, g.Group)),

@@ -20,22 +20,22 @@ internal static class SiteEndpoints
 
     private static Ok<SiteContract> Site(ISiteView site) => TypedResults.Ok(SiteContract.From(site.Current));
 
-    private static Results<Ok<Page<SwitchContract>>, ProblemHttpResult> Switches(ISiteView site, int? limit, string? cursor)
+    private static Results<Ok<Page<SwitchContract>>, ProblemHttpResult> Switches(ISiteView site, IPollCounts polls, int? limit, string? cursor)
     {
         var view = site.Current;
         var (slice, problem) = Paging.Cut("switches", view.Design.Agents.Keys, id => id, limit, cursor);
         return slice is null
             ? problem!
             : TypedResults.Ok(Page<SwitchContract>.From(
-                view, new Slice<SwitchContract>([.. slice.Items.Select(id => SwitchContract.From(view, id))], slice.TotalCount, slice.NextCursor)));
+                view, new Slice<SwitchContract>([.. slice.Items.Select(id => SwitchContract.From(view, polls, id))], slice.TotalCount, slice.NextCursor)));
     }
 
-    private static Results<Ok<SwitchDetailContract>, ProblemHttpResult> Switch(ISiteView site, string pse)
+    private static Results<Ok<SwitchDetailContract>, ProblemHttpResult> Switch(ISiteView site, IPollCounts polls, string pse)
     {
         var view = site.Current;
         return view.Design.Agents.ContainsKey(pse)
             ? TypedResults.Ok(new SwitchDetailContract(
-                SwitchContract.From(view, pse),
+                SwitchContract.From(view, polls, pse),
                 [.. view.Assessment.Ports.Values.Where(p => p.Port.PseId == pse).OrderBy(p => p.Port).Select(p => PortContract.From(view, p))]))
             : Problem.NotFound("pse", pse, "element with an agent named", "See /api/v1/switches for those it has.");
     }

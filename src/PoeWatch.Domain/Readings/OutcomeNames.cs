@@ -1,3 +1,5 @@
+using PoeWatch.Domain.Readings.Changes;
+
 namespace PoeWatch.Domain.Readings;
 
 /// <summary>The one written name of outcomes and states in API, database, metrics and exports. Pure and thread safe.</summary>
@@ -23,6 +25,19 @@ public static class OutcomeNames
         FindingKind.WrongVlan => "wrong-vlan",
         _ => "unknown",
     };
+
+    public static string Name(this AgentChangeKind kind) => kind switch
+    {
+        AgentChangeKind.AgentRestarted => "agent-restarted",
+        AgentChangeKind.Restarted => "restarted",
+        AgentChangeKind.Replaced => "replaced",
+        AgentChangeKind.Renumbered => "renumbered",
+        AgentChangeKind.GroupsChanged => "groups-changed",
+        _ => "unknown",
+    };
+
+    /// <summary>The kind of that name; <see cref="AgentChangeKind.Unknown"/> where there is none.</summary>
+    public static AgentChangeKind AgentChange(string name) => Enum.GetValues<AgentChangeKind>().FirstOrDefault(kind => kind.Name() == name);
 
     public static string Name(this PortState state) => state switch
     {

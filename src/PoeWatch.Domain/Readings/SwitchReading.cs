@@ -67,7 +67,7 @@ public sealed record SwitchReading(
     /// <summary>When the agent is asked again, where that may be later than its period: a silence or a refusal lasts until then. Not kept in the history.</summary>
     public TimeSpan? NextWithin { get; init; }
 
-    /// <summary>What happened to the agent since the poll before: rates do not cross it. Not kept in the history.</summary>
+    /// <summary>What happened to the agent since the poll before: rates do not cross it. Kept apart from the reading.</summary>
     public ImmutableArray<AgentChange> Changes { get; init; } = [];
 
     /// <summary>What the fault counters of ports tell since they were last read, of ports where anything happened. Not kept in the history.</summary>

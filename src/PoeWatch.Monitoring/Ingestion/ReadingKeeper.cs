@@ -3,6 +3,7 @@ using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
 using Microsoft.Extensions.Options;
 using PoeWatch.Domain.Readings;
+using PoeWatch.Domain.Readings.Changes;
 using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Service;
 using PoeWatch.Monitoring.Telemetry;
@@ -22,6 +23,7 @@ public sealed partial class ReadingKeeper : BackgroundService
     private readonly ReadingQueue _queue;
     private readonly KeeperOptions _options;
     private readonly IHistoryStore _store;
+    private readonly IAgentChangeStore _changes;
     private readonly StoreGate _gate;
     private readonly StorageMetrics _metrics;
     private readonly TimeProvider _time;
@@ -33,13 +35,14 @@ public sealed partial class ReadingKeeper : BackgroundService
 
     public ReadingKeeper(
         IHistoryStore store,
+        IAgentChangeStore changes,
         StoreGate gate,
         StorageMetrics metrics,
         IOptions<KeeperOptions> options,
         TimeProvider time,
         ILogger<ReadingKeeper> log)
     {
-        (_store, _gate, _metrics, _options, _time, _log) = (store, gate, metrics, options.Value, time, log);
+        (_store, _changes, _gate, _metrics, _options, _time, _log) = (store, changes, gate, metrics, options.Value, time, log);
         _wake = new WakeSignal(time);
         _queue = new ReadingQueue(_options.WaitingMax);
         metrics.Observe(() => _queue.Count, () => _queue.Dropped);
@@ -138,6 +141,14 @@ public sealed partial class ReadingKeeper : BackgroundService
         {
             using Activity? activity = StorageMetrics.Activities.StartActivity("keep readings");
             activity?.SetTag("poewatch.batch", batch.Count);
+
+            // First, so that a batch that is repeated after a failure loses none; both writes may be repeated.
+            AgentChangeNote[] changes = [.. batch.Where(reading => !reading.Changes.IsEmpty).SelectMany(AgentChangeNote.Of)];
+            if (changes.Length > 0)
+            {
+                await _changes.SaveAgentChangesAsync(changes, cancellationToken).ConfigureAwait(false);
+            }
+
             await _store.AppendAsync(batch, cancellationToken).ConfigureAwait(false);
         }
         catch (StoreException failed)

@@ -14,7 +14,7 @@ namespace PoeWatch.Monitoring.Polling;
 /// Polls every agent of the design in force, each by its own period, a bounded number at once, and hands each finished poll on.
 /// Thread safe where public.
 /// </summary>
-public sealed partial class PollLoop : BackgroundService
+public sealed partial class PollLoop : BackgroundService, IPollCounts
 {
     // The loop is woken for everything that it waits for; this is only so that no wait is without end.
     private static readonly TimeSpan LookAgain = TimeSpan.FromSeconds(1);
@@ -66,6 +66,8 @@ public sealed partial class PollLoop : BackgroundService
 
     /// <summary>Slots that passed unpolled because a poll still ran or the bound of polls in flight was reached.</summary>
     public long MissedSlots => Locked(() => _schedule.MissedSlots);
+
+    public long MissedSlotsOf(string pseId) => Locked(() => _schedule.MissedSlotsOf(pseId));
 
     /// <summary>How long ago an agent that answers last missed a slot; null where none did.</summary>
     public TimeSpan? SinceLastMissed => Locked(() => _schedule.LastMissedAt is { } at ? Elapsed() - at : (TimeSpan?)null);

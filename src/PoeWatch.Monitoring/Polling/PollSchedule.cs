@@ -21,6 +21,9 @@ public sealed class PollSchedule(Random phases, TimeSpan silentPeriodMax)
 
     public int Count => _entries.Count;
 
+    /// <summary>Slots of one agent that passed so, since it is scheduled with its period; 0 where it is not.</summary>
+    public long MissedSlotsOf(string pseId) => _entries.TryGetValue(pseId, out Entry? entry) ? entry.MissedSlots : 0;
+
     /// <summary>Takes a new set of agents and periods. Agents that stay keep their phase; a poll in flight ends as it began.</summary>
     public void Reconcile(IReadOnlyDictionary<string, TimeSpan> periods, TimeSpan now)
     {
@@ -118,6 +121,7 @@ public sealed class PollSchedule(Random phases, TimeSpan silentPeriodMax)
         {
             var missed = (long)Math.Floor((now - next) / entry.Period) + 1;
             MissedSlots += missed;
+            entry.MissedSlots += missed;
             LastMissedAt = answered ? now : LastMissedAt;
             next += entry.Period * missed;
         }
@@ -180,5 +184,7 @@ public sealed class PollSchedule(Random phases, TimeSpan silentPeriodMax)
         public int Stamp { get; set; }
 
         public int Silences { get; set; }
+
+        public long MissedSlots { get; set; }
     }
 }

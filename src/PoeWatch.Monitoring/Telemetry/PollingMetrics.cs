@@ -25,15 +25,7 @@ public sealed class PollingMetrics
     }
 
     /// <summary>Counts a change of an agent.</summary>
-    public void Changed(AgentChangeKind kind) => _changes.Add(1, new KeyValuePair<string, object?>("kind", kind switch
-    {
-        AgentChangeKind.AgentRestarted => "agent-restarted",
-        AgentChangeKind.Restarted => "restarted",
-        AgentChangeKind.Replaced => "replaced",
-        AgentChangeKind.Renumbered => "renumbered",
-        AgentChangeKind.GroupsChanged => "groups-changed",
-        _ => "unknown",
-    }));
+    public void Changed(AgentChangeKind kind) => _changes.Add(1, new KeyValuePair<string, object?>("kind", kind.Name()));
 
     /// <summary>Counts what the fault counters of a port told.</summary>
     public void Happened(PortEvents events)

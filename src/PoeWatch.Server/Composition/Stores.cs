@@ -27,7 +27,7 @@ public static class Stores
     }
 
     private static IServiceCollection AddSeams<T>(IServiceCollection services)
-        where T : class, IHistoryStore, IAlarmStore, IDesignStore, IConditionStore, ISealStore, ILateMarkStore =>
+        where T : class, IHistoryStore, IAlarmStore, IDesignStore, IConditionStore, IAgentChangeStore, ISealStore, ILateMarkStore =>
         services
             .AddSingleton<ISealStore>(sp => sp.GetRequiredService<T>())
             .AddSingleton<ILateMarkStore>(sp => sp.GetRequiredService<T>())
@@ -36,7 +36,8 @@ public static class Stores
                 sp.GetRequiredService<T>(), sp.GetRequiredService<ISealStore>(), sp.GetRequiredService<ILateMarkStore>(), sp.GetRequiredService<LateWatch>()))
             .AddSingleton<IAlarmStore>(sp => sp.GetRequiredService<T>())
             .AddSingleton<IDesignStore>(sp => sp.GetRequiredService<T>())
-            .AddSingleton<IConditionStore>(sp => sp.GetRequiredService<T>());
+            .AddSingleton<IConditionStore>(sp => sp.GetRequiredService<T>())
+            .AddSingleton<IAgentChangeStore>(sp => sp.GetRequiredService<T>());
 
     private static string ConnectionString(StoreSettings settings)
     {

@@ -34,6 +34,8 @@ internal sealed class ApiHarness : IAsyncDisposable
 
     public required FakeEvidence Evidence { get; init; }
 
+    public required FakePolls Polls { get; init; }
+
     public FakeHealth Health { get; }
 
     public FakeTimeProvider Time { get; }
@@ -50,6 +52,7 @@ internal sealed class ApiHarness : IAsyncDisposable
         var (alarms, design, stores, health, time) = (new FakeAlarmDesk(site), new FakeDesignDesk(), new FakeStores(), new FakeHealth(), new FakeTimeProvider(Harbour.Now));
         var conditions = new FakeConditions(site, time);
         var evidence = new FakeEvidence();
+        var polls = new FakePolls();
         var builder = WebApplication.CreateSlimBuilder();
         builder.WebHost.UseTestServer();
         builder.Logging.ClearProviders();
@@ -57,12 +60,13 @@ internal sealed class ApiHarness : IAsyncDisposable
             .AddSingleton<TimeProvider>(time).AddSingleton<ISiteView>(site).AddSingleton<IAlarmDesk>(alarms).AddSingleton<IDesignDesk>(design)
             .AddSingleton<IConditionDesk>(conditions).AddSingleton<IConditionStore>(conditions)
             .AddSingleton<IEvidenceExports>(evidence).AddSingleton<IEvidenceReports>(evidence)
+            .AddSingleton<IPollCounts>(polls).AddSingleton<IAgentChangeStore>(stores)
             .AddSingleton<IHistoryStore>(stores).AddSingleton<IAlarmStore>(stores).AddSingleton<IDesignStore>(stores).AddSingleton<IServiceHealth>(health)
             .AddPoeWatchApi(options ?? new ApiOptions());
         var app = builder.Build();
         app.MapPoeWatchApi();
         await app.StartAsync(Token);
-        return new ApiHarness(app, site, alarms, design, stores, health, time) { Conditions = conditions, Evidence = evidence };
+        return new ApiHarness(app, site, alarms, design, stores, health, time) { Conditions = conditions, Evidence = evidence, Polls = polls };
     }
 
     /// <summary>GET that must succeed, as JSON.</summary>

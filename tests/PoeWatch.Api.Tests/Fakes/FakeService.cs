@@ -1,6 +1,7 @@
 using System.Runtime.CompilerServices;
 using PoeWatch.Domain.Alarms;
 using PoeWatch.Domain.Readings;
+using PoeWatch.Domain.Readings.Changes;
 using PoeWatch.Monitoring.Abstractions;
 
 namespace PoeWatch.Api.Tests.Fakes;
@@ -101,7 +102,7 @@ internal sealed class FakeDesignDesk : IDesignDesk
 }
 
 /// <summary>All stores in memory; fails with <see cref="Failure"/> where one is set.</summary>
-internal sealed class FakeStores : IHistoryStore, IAlarmStore, IDesignStore
+internal sealed class FakeStores : IHistoryStore, IAlarmStore, IDesignStore, IAgentChangeStore
 {
     public StoreException? Failure { get; set; }
 
@@ -110,6 +111,8 @@ internal sealed class FakeStores : IHistoryStore, IAlarmStore, IDesignStore
     public List<AlarmChange> Changes { get; } = [];
 
     public List<DesignVersion> Designs { get; } = [];
+
+    public List<AgentChangeNote> AgentChanges { get; } = [];
 
     public Task PrepareAsync(CancellationToken cancellationToken) => Task.CompletedTask;
 
@@ -160,6 +163,19 @@ internal sealed class FakeStores : IHistoryStore, IAlarmStore, IDesignStore
         return Task.FromResult<IReadOnlyList<DesignVersion>>([.. Designs]);
     }
 
+    public Task SaveAgentChangesAsync(IReadOnlyList<AgentChangeNote> changes, CancellationToken cancellationToken)
+    {
+        AgentChanges.AddRange(changes);
+        return Task.CompletedTask;
+    }
+
+    public Task<IReadOnlyList<AgentChangeNote>> ReadAgentChangesAsync(
+        DateTimeOffset from, DateTimeOffset to, string? pseId, CancellationToken cancellationToken)
+    {
+        FailWhereSet();
+        return Task.FromResult<IReadOnlyList<AgentChangeNote>>([.. AgentChanges.Where(c => c.At >= from && c.At < to && (pseId is null || c.PseId == pseId))]);
+    }
+
     private void FailWhereSet()
     {
         if (Failure is { } failure)
@@ -167,6 +183,14 @@ internal sealed class FakeStores : IHistoryStore, IAlarmStore, IDesignStore
             throw failure;
         }
     }
+}
+
+/// <summary>Missed slots as the test sets them.</summary>
+internal sealed class FakePolls : IPollCounts
+{
+    public Dictionary<string, long> Missed { get; } = [];
+
+    public long MissedSlotsOf(string pseId) => Missed.GetValueOrDefault(pseId);
 }
 
 /// <summary>Health as the test sets it.</summary>

@@ -2,6 +2,7 @@ using Microsoft.Extensions.Logging.Abstractions;
 using Microsoft.Extensions.Options;
 using Microsoft.Extensions.Time.Testing;
 using PoeWatch.Domain.Readings;
+using PoeWatch.Domain.Readings.Changes;
 using PoeWatch.Monitoring.Ingestion;
 using PoeWatch.Monitoring.Telemetry;
 using PoeWatch.TestKit.Stores;
@@ -20,6 +21,7 @@ public sealed class ReadingKeeperTests : IDisposable
     {
         _gate = new StoreGate(_store, _time, NullLogger<StoreGate>.Instance);
         _keeper = new ReadingKeeper(
+            _store,
             _store,
             _gate,
             new StorageMetrics(new TestMeters()),
@@ -42,6 +44,24 @@ public sealed class ReadingKeeperTests : IDisposable
         Assert.Equal(3, _store.Readings.Count);
         Assert.Equal(1, _store.Appends);
         Assert.Equal(0, _keeper.WaitingReadings);
+    }
+
+    [Fact]
+    public async Task Changes_of_agents_are_kept_with_their_reading_once_however_often_the_batch_is_tried()
+    {
+        await StartAsync();
+        await UntilAsync(() => _gate.IsReady);
+        _store.FailsAppend = true;
+        _intake.Accept(new SwitchReading("quay", 0, _time.GetUtcNow(), PollOutcome.Answered, "", null, [], [])
+        {
+            Changes = [new AgentChange(AgentChangeKind.Restarted, "started again")],
+        });
+        await UntilAsync(() => _keeper.Problem.Length > 0);
+        _store.FailsAppend = false;
+        await UntilAsync(() => _keeper.KeptSequence == 1);
+
+        AgentChangeNote note = Assert.Single(await _store.ReadAgentChangesAsync(DateTimeOffset.MinValue, DateTimeOffset.MaxValue, null, Stop));
+        Assert.Equal(("quay", AgentChangeKind.Restarted, "started again"), (note.PseId, note.Kind, note.Text));
     }
 
     [Fact]

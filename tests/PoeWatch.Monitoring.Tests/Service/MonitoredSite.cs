@@ -38,7 +38,7 @@ internal sealed class MonitoredSite : ISwitchReader, IAsyncDisposable
         var state = new NetworkState();
         _gate = new StoreGate(store, time, NullLogger<StoreGate>.Instance);
         Keeper = new ReadingKeeper(
-            store, _gate, new StorageMetrics(_meters), Options.Create(new KeeperOptions()), time, NullLogger<ReadingKeeper>.Instance);
+            store, store, _gate, new StorageMetrics(_meters), Options.Create(new KeeperOptions()), time, NullLogger<ReadingKeeper>.Instance);
         Intake = new ReadingIntake(state, Keeper);
         _polls = new PollLoop(
             this, Intake, new PollingMetrics(_meters), Options.Create(new PollingOptions()), time, NullLogger<PollLoop>.Instance);

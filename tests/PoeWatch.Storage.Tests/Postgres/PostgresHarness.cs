@@ -23,7 +23,7 @@ public sealed class PostgresHarness : StoreHarness
     public override OpenStore NewStore()
     {
         var store = new PostgresStore(new PostgresStoreOptions(ConnectionString), NullLogger<PostgresStore>.Instance);
-        return new OpenStore(store, store, store, store, store);
+        return new OpenStore(store, store, store, store, store, store);
     }
 
     public override Task ExecuteAsync(string sql) => WithAsync(sql, c => c.ExecuteNonQueryAsync());

@@ -22,6 +22,11 @@ public sealed class PostgresConditionTests(PostgresServer server) : ConditionSto
     protected override Task<StoreHarness> NewHarnessAsync() => PostgresHarness.NewAsync(server);
 }
 
+public sealed class PostgresAgentChangeTests(PostgresServer server) : AgentChangeStoreSuite
+{
+    protected override Task<StoreHarness> NewHarnessAsync() => PostgresHarness.NewAsync(server);
+}
+
 public sealed class PostgresSchemaTests(PostgresServer server) : SchemaSuite
 {
     protected override Task<StoreHarness> NewHarnessAsync() => PostgresHarness.NewAsync(server);

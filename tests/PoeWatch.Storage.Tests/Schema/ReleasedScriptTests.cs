@@ -17,6 +17,8 @@ public sealed class ReleasedScriptTests
         ["postgresql/0002-conditions.sql"] = "a37ef9caa113e042b51d02caee96e9887a39af0df5702cd341a2aa95f67530ce",
         ["sqlite/0005-seals.sql"] = "db496dec060b33e96886daa53faf54aebbed1d0512635fa4e86d3c93f2b9de44",
         ["postgresql/0005-seals.sql"] = "f2aaa926f500121a626f68f0cfca4cfa52f62c9514aaca58062a70f8f500df33",
+        ["sqlite/0006-agent-changes.sql"] = "2783e4e434a115d2f1db9bfc5f1fc1c3216eae838199a668ceffd050663d8f12",
+        ["postgresql/0006-agent-changes.sql"] = "29f8c2d40e593e898814647c19a42b23c98855cd1d09abd16752edd4da02fb25",
     };
 
     [Fact]

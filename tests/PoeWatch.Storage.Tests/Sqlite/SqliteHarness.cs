@@ -17,7 +17,7 @@ public sealed class SqliteHarness : StoreHarness
     public override OpenStore NewStore()
     {
         var store = NewSqliteStore(DatabasePath);
-        return new OpenStore(store, store, store, store, store);
+        return new OpenStore(store, store, store, store, store, store);
     }
 
     public static SqliteStore NewSqliteStore(string path) => new(new SqliteStoreOptions(path), NullLogger<SqliteStore>.Instance);

@@ -22,6 +22,11 @@ public sealed class SqliteConditionTests : ConditionStoreSuite
     protected override Task<StoreHarness> NewHarnessAsync() => Task.FromResult<StoreHarness>(new SqliteHarness());
 }
 
+public sealed class SqliteAgentChangeTests : AgentChangeStoreSuite
+{
+    protected override Task<StoreHarness> NewHarnessAsync() => Task.FromResult<StoreHarness>(new SqliteHarness());
+}
+
 public sealed class SqliteSchemaTests : SchemaSuite
 {
     protected override Task<StoreHarness> NewHarnessAsync() => Task.FromResult<StoreHarness>(new SqliteHarness());

@@ -35,7 +35,7 @@ public abstract class StoreHarness : IAsyncDisposable
 }
 
 /// <summary>The seams of one opened store.</summary>
-public sealed record OpenStore(IHistoryStore History, IAlarmStore Alarms, IDesignStore Designs, IConditionStore Conditions, IAsyncDisposable Owner) : IAsyncDisposable
+public sealed record OpenStore(IHistoryStore History, IAlarmStore Alarms, IDesignStore Designs, IConditionStore Conditions, IAgentChangeStore AgentChanges, IAsyncDisposable Owner) : IAsyncDisposable
 {
     public ValueTask DisposeAsync() => Owner.DisposeAsync();
 }

@@ -2,6 +2,7 @@ using System.Runtime.CompilerServices;
 using PoeWatch.Domain.Alarms;
 using PoeWatch.Domain.Conditions;
 using PoeWatch.Domain.Readings;
+using PoeWatch.Domain.Readings.Changes;
 using PoeWatch.Monitoring.Abstractions;
 
 namespace PoeWatch.TestKit.Stores;
@@ -9,7 +10,7 @@ namespace PoeWatch.TestKit.Stores;
 /// <summary>
 /// A store in memory that fails on demand: set <see cref="Failure"/> and every call throws it until it is taken away. Thread safe.
 /// </summary>
-public sealed class MemoryStore : IHistoryStore, IAlarmStore, IDesignStore, IConditionStore
+public sealed class MemoryStore : IHistoryStore, IAlarmStore, IDesignStore, IConditionStore, IAgentChangeStore
 {
     private readonly Lock _gate = new();
     private readonly List<SwitchReading> _readings = [];
@@ -17,9 +18,13 @@ public sealed class MemoryStore : IHistoryStore, IAlarmStore, IDesignStore, ICon
     private readonly List<AlarmChange> _changes = [];
     private readonly List<DesignVersion> _designs = [];
     private readonly List<PostedCondition> _posted = [];
+    private readonly List<AgentChangeNote> _agentChanges = [];
 
     /// <summary>What every call throws; null where the store is well.</summary>
     public Exception? Failure { get; set; }
+
+    /// <summary>True where only readings cannot be appended.</summary>
+    public bool FailsAppend { get; set; }
 
     /// <summary>Batches appended so far.</summary>
     public int Appends { get; private set; }
@@ -43,6 +48,11 @@ public sealed class MemoryStore : IHistoryStore, IAlarmStore, IDesignStore, ICon
 
     public Task AppendAsync(IReadOnlyList<SwitchReading> readings, CancellationToken cancellationToken) => Do(() =>
     {
+        if (FailsAppend)
+        {
+            throw Away();
+        }
+
         Appends++;
         _readings.AddRange(readings.Where(r => !_readings.Any(k => k.PseId == r.PseId && k.At == r.At)));
     });
@@ -94,6 +104,13 @@ public sealed class MemoryStore : IHistoryStore, IAlarmStore, IDesignStore, ICon
 
     public Task<IReadOnlyList<PostedCondition>> ReadPostedAsync(DateTimeOffset from, DateTimeOffset to, CancellationToken cancellationToken) =>
         Do<IReadOnlyList<PostedCondition>>(() => [.. _posted.Where(word => word.At >= from && word.At < to)]);
+
+    public Task SaveAgentChangesAsync(IReadOnlyList<AgentChangeNote> changes, CancellationToken cancellationToken) =>
+        Do(() => _agentChanges.AddRange(changes.Where(change => !_agentChanges.Contains(change))));
+
+    public Task<IReadOnlyList<AgentChangeNote>> ReadAgentChangesAsync(
+        DateTimeOffset from, DateTimeOffset to, string? pseId, CancellationToken cancellationToken) =>
+        Do<IReadOnlyList<AgentChangeNote>>(() => [.. _agentChanges.Where(c => c.At >= from && c.At < to && (pseId is null || c.PseId == pseId)).OrderBy(c => c.At)]);
 
     private Task Do(Action work) => Do(() =>
     {

@@ -191,7 +191,52 @@ export interface GroupAccount {
 export interface Switch {
   id: string;
   name: string;
+  agent: AgentState;
   groups: Group[];
+}
+
+export interface AgentState {
+  address: string;
+  pollPeriodSeconds: number;
+  outcome: string;
+  detail: string;
+  lastAnswerAt: string | null;
+  silentBecauseOf: string | null;
+  missedSlotCount: number;
+  findings: { kind: string; groupNumber: number | null; portRef: string | null; text: string }[];
+}
+
+export interface PortInterface {
+  interfaceNumber: number;
+  name: string;
+  alias: string | null;
+  evidence: string;
+  isUp: boolean | null;
+  speedMbps: number | null;
+  vlanNumber: number | null;
+  neighbours: { systemName: string; chassis: string; port: string }[];
+}
+
+export interface Port {
+  portRef: string;
+  state: string;
+  draw: Draw;
+  drawOrigin: { source: string; resolutionW: number | null; ageSeconds: number | null } | null;
+  interface: PortInterface | null;
+  isUnexpected: boolean;
+  isDark: boolean;
+}
+
+export interface SwitchDetail {
+  switch: Switch;
+  ports: Port[];
+}
+
+export interface AgentChange {
+  pseId: string;
+  at: string;
+  kind: string;
+  text: string;
 }
 
 export interface ShedPlan {

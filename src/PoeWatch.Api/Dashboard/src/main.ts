@@ -1,5 +1,6 @@
 // Puts the page together: reads the lists once, then lives on the stream.
 import './style.css';
+import { Agents } from './agents';
 import { AlarmList } from './alarms';
 import { all, follow, get, KeyNeeded, useKey } from './api';
 import type { Alarm, Health, LiveEvent, Pole, Site } from './contract';
@@ -28,6 +29,7 @@ class Page {
   readonly #conditions: ConditionsPanel;
   readonly #planning = new Planning();
   readonly #groups: Groups;
+  readonly #agents: Agents;
   #now = Date.now();
   #factsAt = 0;
   #reading: Promise<void> | null = null;
@@ -39,6 +41,7 @@ class Page {
     this.#alarmList = new AlarmList(this.#time);
     this.#conditions = new ConditionsPanel(this.#time);
     this.#groups = new Groups(this.#time);
+    this.#agents = new Agents(this.#time);
     byId('site-name').textContent = site.name;
     document.title = `${site.name}: PoeWatch`;
     startExport(() => this.#masts.chosen);
@@ -47,7 +50,10 @@ class Page {
       void this.#quietly(this.#panel.renewHistory());
       void this.#quietly(this.#conditions.renew());
     }, historyEveryMs);
-    window.setInterval(() => void this.#quietly(this.#groups.renew()), groupsEveryMs);
+    window.setInterval(() => {
+      void this.#quietly(this.#groups.renew());
+      void this.#quietly(this.#agents.renew());
+    }, groupsEveryMs);
   }
 
   event(type: string, event: LiveEvent): void {
@@ -79,6 +85,7 @@ class Page {
     this.#paint();
     if (this.#masts.chosen) await this.#choose(this.#masts.chosen);
     await this.#groups.renew();
+    await this.#agents.renew();
     await this.#conditions.renew();
     await this.#planning.start();
   }

@@ -4,6 +4,7 @@ import { asideIn, barOf, batteryIn, fateOf, suppliesIn, tellsIn } from './budget
 import type { Group, GroupDetail } from './contract';
 import { EventLines } from './events';
 import { caseIn, sourceIn, stateIn, worstIn } from './known';
+import { agentIn, interfaceIn, neighboursIn, originIn } from './ports';
 import { ago, byRoom, drawIn, fullMast, leftIn, mastOf, stepsOf, watts } from './words';
 
 const measured = { drawAtPseW: 12.44, ceilingAtPseW: null, provenance: 'measured' };
@@ -141,4 +142,35 @@ test('what a UPS says of itself is its own word, with its age', () => {
   assert.equal(tellsIn(mains, time), 'on mains, 37 min left if the mains went (the UPS says, read 12 s ago)');
   const silent = { ...mains, source: 'unknown', isOnBattery: null, remainingSeconds: null, battery: 'unknown', ageSeconds: null, problem: 'No answer.' };
   assert.equal(tellsIn(silent, time), 'nothing: No answer.');
+});
+
+test('an agent is told in one line: whether it answers, what is odd, what was missed', () => {
+  const agent = {
+    address: '192.0.2.10', pollPeriodSeconds: 60, outcome: 'answered', detail: '', lastAnswerAt: '2026-11-24T21:00:00Z', silentBecauseOf: null, missedSlotCount: 0, findings: [],
+  };
+  const now = Date.parse('2026-11-24T21:00:20Z');
+  assert.equal(agentIn(agent, now), 'answers, last answer 20 s ago');
+  const finding = { kind: 'wrong-vlan', groupNumber: null, portRef: 'quay:1/1', text: '' };
+  assert.equal(agentIn({ ...agent, missedSlotCount: 3, findings: [finding] }, now), 'answers, last answer 20 s ago, 1 finding, 3 poll slots missed');
+  assert.equal(
+    agentIn({ ...agent, outcome: 'silent', lastAnswerAt: null, silentBecauseOf: 'core', detail: 'No answer.' }, now), 'is silent because of core, never answered. No answer.');
+});
+
+test('an interface is told with what is known of it, and without proof it is not mapped', () => {
+  const found = {
+    interfaceNumber: 101, name: 'port1', alias: 'mast north', evidence: 'the names end alike', isUp: true, speedMbps: 1000, vlanNumber: 30,
+    neighbours: [{ systemName: 'camera-7', chassis: '00:00:5e', port: 'eth0' }, { systemName: '', chassis: '', port: '' }],
+  };
+  assert.equal(interfaceIn(found), 'port1 “mast north”, up, 1 Gbit/s, VLAN 30');
+  assert.equal(interfaceIn({ ...found, alias: null, isUp: false, vlanNumber: null }), 'port1, down');
+  assert.equal(interfaceIn(null), 'not mapped');
+  assert.equal(neighboursIn(found), 'camera-7 at eth0; unnamed');
+  assert.equal(neighboursIn(null), '');
+});
+
+test('watts are told with their source, step and age', () => {
+  const port = { portRef: 'quay:1/1', state: 'delivering', draw: measured, interface: null, isUnexpected: false, isDark: false };
+  assert.equal(originIn({ ...port, drawOrigin: { source: 'sheet hp-icf-poe', resolutionW: 0.001, ageSeconds: null } }), 'sheet hp-icf-poe, in steps of 1 mW');
+  assert.equal(originIn({ ...port, drawOrigin: { source: 'LLDP', resolutionW: 0.1, ageSeconds: 600 } }), 'LLDP, in steps of 0.1 W, 10 min old when read');
+  assert.equal(originIn({ ...port, draw: nothing, drawOrigin: null }), 'nothing that it offers says it');
 });
