@@ -33,7 +33,7 @@ public sealed class CredentialStore(IReadOnlyDictionary<string, CredentialSettin
     {
         if (!settings.TryGetValue(name, out CredentialSettings? setting))
         {
-            problem = $"The design names the credentials '{name}', but the settings have none of that name. Add it to the settings file under credentials, or set POEWATCH_credentials__{name}__community.";
+            problem = $"The settings have no credentials '{name}', which the design, --credentials or a list of addresses names. Add them to the settings file under credentials, or set POEWATCH_credentials__{name}__community.";
             return null;
         }
 

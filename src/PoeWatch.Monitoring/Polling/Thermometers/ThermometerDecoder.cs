@@ -10,13 +10,6 @@ public readonly record struct ThermometerRow(long? Kind, long? Scale, long? Prec
 /// <summary>Turns a row of RFC 3433 into degrees Celsius, or says why it is none. Pure.</summary>
 public static class ThermometerDecoder
 {
-    private const int Celsius = 8;
-    private const int Units = 9;
-    private const int Ok = 1;
-
-    /// <summary>RFC 3433: -1000000000 and 1000000000 stand for too small and too large to be shown.</summary>
-    private const long Overflow = 1_000_000_000;
-
     // What an outdoor thermometer, or one in a cabinet in the sun, can show: common practice, no source. Beyond it the scale is wrong.
     private const double CelsiusMin = -90;
     private const double CelsiusMax = 120;
@@ -30,8 +23,7 @@ public static class ThermometerDecoder
             return null;
         }
 
-        // Shown as units of 10^(3 (scale - 9)) with that many decimals; a negative precision tells the accuracy and moves nothing.
-        var celsius = row.Shown!.Value * Math.Pow(10, (3 * (row.Scale!.Value - Units)) - Math.Max(row.Precision!.Value, 0));
+        var celsius = Celsius(row)!.Value;
         if (celsius is >= CelsiusMin and <= CelsiusMax)
         {
             return Temperature.FromCelsius(celsius);
@@ -43,14 +35,16 @@ public static class ThermometerDecoder
         return null;
     }
 
+    private static double? Celsius(ThermometerRow row) => EntityValues.InUnits(row.Shown, row.Scale, row.Precision, row.Status);
+
     private static string Fault(ThermometerRow row) => row switch
     {
         { Kind: null, Shown: null } => "The agent has no such row in ENTITY-SENSOR-MIB (1.3.6.1.2.1.99). Check index or name, and that the credentials may see that tree.",
-        { Status: not null and not Ok } => row.Status == 2 ? "The agent says that it is unavailable just now." : "The agent says that it is broken. Replace it.",
+        { Status: not null and not 1 } => row.Status == 2 ? "The agent says that it is unavailable just now." : "The agent says that it is broken. Replace it.",
         { Status: null } => "The agent does not say whether it works.",
-        { Kind: not Celsius } => $"It shows no degrees Celsius but '{row.Units ?? "another unit"}' (type {row.Kind}). Name another row.",
-        { Scale: null or < 1 or > 17 } or { Precision: null or < -8 or > 9 } => "The agent gives no lawful scale and precision with it (RFC 3433).",
-        { Shown: null or <= -Overflow or >= Overflow } => "The agent shows no value, or one out of its range.",
+        { Kind: not EntityValues.Celsius } => $"It shows no degrees Celsius but '{row.Units ?? "another unit"}' (type {row.Kind}). Name another row.",
+        _ when EntityValues.Step(row.Scale, row.Precision) is null => "The agent gives no lawful scale and precision with it (RFC 3433).",
+        _ when Celsius(row) is null => "The agent shows no value, or one out of its range.",
         _ => "",
     };
 }

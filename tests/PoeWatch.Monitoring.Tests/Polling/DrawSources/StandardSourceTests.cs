@@ -1,5 +1,6 @@
 using PoeWatch.Domain.Quantities;
 using PoeWatch.Domain.Readings;
+using PoeWatch.Monitoring.Polling;
 using PoeWatch.Monitoring.Polling.DrawSources;
 using PoeWatch.Snmp;
 using static PoeWatch.Monitoring.Tests.Polling.DrawSources.Answers;

@@ -1,4 +1,4 @@
-namespace PoeWatch.Monitoring.Polling.DrawSources;
+namespace PoeWatch.Monitoring.Polling;
 
 /// <summary>Values of entPhySensorTable (ENTITY-SENSOR-MIB, RFC 3433) in the unit of their type. Pure.</summary>
 internal static class EntityValues
