@@ -21,7 +21,8 @@ internal static class DemoCommand
         var data = new Option<string?>("--data") { Description = "Folder for the history of the demo." };
         var seed = new Option<int>("--seed") { Description = "Start of the world's chance: the same seed gives the same world.", DefaultValueFactory = _ => 1 };
         var calm = new Option<bool>("--calm") { Description = "Let nothing happen in the harbour." };
-        var command = new Command("demo", "Run the simulated harbour of Skerry Haven with real SNMP agents on loopback, and watch it.") { port, data, seed, calm };
+        var settingsFile = new Option<string?>("--settings") { Description = "Settings file (JSON), of which the demo takes where to listen for traps and informs." };
+        var command = new Command("demo", "Run the simulated harbour of Skerry Haven with real SNMP agents on loopback, and watch it.") { port, data, seed, calm, settingsFile };
         command.SetAction(async (parsed, stop) =>
         {
             var settings = new ServerSettings
@@ -29,6 +30,9 @@ internal static class DemoCommand
                 DataFolder = DataFolder.OfDemo(parsed.GetValue(data)),
                 Listen = { Port = parsed.GetValue(port) },
                 Log = { Level = "Warning" },
+
+                // The one thing to try out that needs a sender from outside.
+                Notifications = SettingsLoader.Load(parsed.GetValue(settingsFile)).Notifications,
             };
             using var loggers = new SerilogLoggerFactory(Logging.Create(new LogSettings()), dispose: true);
             await using DemoHarbour harbour = await DemoHarbour.StartAsync(

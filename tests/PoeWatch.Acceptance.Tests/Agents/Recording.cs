@@ -29,6 +29,7 @@ internal sealed class Recording
         Text,
         Gauge,
         Oid,
+        Counter,
     }
 
     /// <summary>pethPsePortDetectionStatus: disabled(1) searching(2) deliveringPower(3) fault(4) test(5) otherFault(6).</summary>
@@ -66,6 +67,10 @@ internal sealed class Recording
     /// <summary>A Gauge32 or Unsigned32, which are one type on the wire (RFC 2578, section 7.1.7).</summary>
     public Recording Gauge(string column, string index, int value) => Set($"{column}.{index}", Kind.Gauge, Text($"{value}"));
 
+    /// <summary>A Counter32 that runs with the agent's clock, as snmpsim's module 'numeric' counts; for snmpsim only.</summary>
+    public Recording Counter(string column, string index, int perSecond, long initial) =>
+        Set($"{column}.{index}", Kind.Counter, Text($"rate={perSecond},initial={initial},wrap=1"));
+
     /// <summary>A pointer to another object.</summary>
     public Recording Pointer(string column, string index, string target) => Set($"{column}.{index}", Kind.Oid, target);
 
@@ -76,7 +81,7 @@ internal sealed class Recording
     public string AsSnmprec()
     {
         const string UpTime = "1.3.6.1.2.1.1.3.0";
-        var lines = _values.Select(v => (v.Key, Line: $"{v.Key}|{Tag(v.Value.Kind)}|{v.Value.Value}\n")).Append((Key: UpTime, Line: UpTime + "|67:numeric|rate=100,initial=1000\n"));
+        var lines = _values.Select(v => (v.Key, Line: $"{v.Key}|{Tag(v.Value.Kind)}{(v.Value.Kind == Kind.Counter ? ":numeric" : "")}|{v.Value.Value}\n")).Append((Key: UpTime, Line: UpTime + "|67:numeric|rate=100,initial=1000\n"));
         return string.Concat(lines.OrderBy(line => line.Key, Comparer<string>.Create(CompareOids)).Select(line => line.Line));
     }
 
@@ -90,6 +95,7 @@ internal sealed class Recording
         Kind.Integer => 2,
         Kind.Text => 4,
         Kind.Oid => 6,
+        Kind.Counter => 65,
         _ => 66,
     };
 

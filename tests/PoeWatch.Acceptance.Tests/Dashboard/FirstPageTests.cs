@@ -76,6 +76,28 @@ public sealed partial class FirstPageTests(CalmHarbour harbour) : IClassFixture<
         Browser.AssertNoTroubles();
     }
 
+    [Fact]
+    public async Task What_a_switch_says_opens_to_its_ports_with_where_their_watts_come_from()
+    {
+        var page = await Browser.OpenAsync();
+        var row = page.Locator("[data-agent=quay-west]");
+        await Assertions.Expect(row.Locator("summary")).ToContainTextAsync("answers, last answer");
+
+        await row.Locator("summary").ClickAsync();
+
+        var ports = (await Browser.Demo.Rest.GetAsync("/api/v1/switches/quay-west")).GetProperty("ports").GetArrayLength();
+        var table = row.Locator("table").First;
+        await Assertions.Expect(table.Locator("tbody tr")).ToHaveCountAsync(ports);
+        var delivering = table.Locator("tbody tr", new LocatorLocatorOptions { HasText = "delivering" }).First;
+        await Assertions.Expect(delivering).ToContainTextAsync("measured");
+        await Assertions.Expect(delivering.Locator("td").Nth(3)).ToContainTextAsync("in steps of");
+
+        // What was opened stays open when the list is read again.
+        await Eventually.HoldsAsync(
+            "a newer line", async () => await row.GetAttributeAsync("open") is not null && await row.Locator("table").CountAsync() > 0, Browser.State);
+        Browser.AssertNoTroubles();
+    }
+
     [Theory]
     [InlineData(ColorScheme.Light)]
     [InlineData(ColorScheme.Dark)]

@@ -11,6 +11,9 @@ internal static class MakerRecordings
 {
     private const string Maker = "1.3.6.1.4.1.";
 
+    // pethPsePortEntry below the root of IEEE.
+    private const string IeeePort = "1.3.111.2.802.3.1.8.1.1.1.";
+
     // ifType ethernetCsmacd(6), ifOperStatus up(1) (RFC 2863).
     private const string InterfaceType = "1.3.6.1.2.1.2.2.1.3";
     private const string OperStatus = "1.3.6.1.2.1.2.2.1.8";
@@ -40,6 +43,13 @@ internal static class MakerRecordings
         ["entity-watts"] = EntityWatts,
         ["granted-over-lldp"] = GrantedOverLldp,
         ["neighbour"] = Neighbour,
+        ["slots-4-and-7"] = SlotsFourAndSeven,
+        ["ieee-actual"] = IeeeActual,
+        ["ieee-energy"] = IeeeEnergy,
+        ["energy-in-watts"] = EnergyInWatts,
+        ["asked-over-lldp"] = AskedOverLldp,
+        ["granted-below-4623"] = GrantedBelow4623,
+        ["asked-over-med"] = AskedOverMed,
     };
 
     /// <summary>
@@ -235,4 +245,62 @@ internal static class MakerRecordings
         .Integer("1.0.8802.1.1.2.1.3.7.1.2", "12", 5).Draw("1.0.8802.1.1.2.1.3.7.1.3", "12", "port1")
         .Integer("1.0.8802.1.1.2.1.4.1.1.4", "9000.12.3", 7).Draw("1.0.8802.1.1.2.1.4.1.1.5", "9000.12.3", "mast-unit")
         .Draw("1.0.8802.1.1.2.1.4.1.1.7", "9000.12.3", "eth0").Draw("1.0.8802.1.1.2.1.4.1.1.9", "9000.12.3", "camera-7");
+
+    /// <summary>
+    /// A3COM-HUAWEI-POWER-ETH-EXT-MIB (hh3cPsePortCurrentPower below 43.45.1.10.2.14.1.1.5, Integer32, milliwatts, by group and port). The PSE groups of the
+    /// two boxes are 4 and 7, their interfaces are called 1/0/x and 2/0/x: nothing proves which is whose.
+    /// </summary>
+    private static Recording SlotsFourAndSeven => new Recording().Identity(Maker + "43.9999", "stack of the quay")
+        .Port(4, 1, state: 3, classification: 4).Integer(Maker + "43.45.1.10.2.14.1.1.5", "4.1", 11_100).Interface(1, "GigabitEthernet1/0/1")
+        .Port(4, 2, state: 3, classification: 4).Integer(Maker + "43.45.1.10.2.14.1.1.5", "4.2", 4_400).Interface(2, "GigabitEthernet1/0/2")
+        .Port(7, 1, state: 3, classification: 4).Integer(Maker + "43.45.1.10.2.14.1.1.5", "7.1", 7_900).Interface(65, "GigabitEthernet2/0/1")
+        .Group(4, powerW: 370, drawW: 16).Group(7, powerW: 370, drawW: 8);
+
+    /// <summary>
+    /// IEEE8023-POWER-ETHERNET-MIB (compiled form; units by clause 30 as the module ieee802-ethernet-pse repeats them): pethPsePortActualPower (15,
+    /// milliwatts) and pethPsePortPowerAccuracy (16, plus or minus milliwatts) by group and port.
+    /// </summary>
+    private static Recording IeeeActual => new Recording().Identity(Maker + "32473.1", "switch of the quay").Group(1, powerW: 370, drawW: 74)
+        .Port(1, 1, state: 3, classification: 5).Interface(1, "port1").Integer(IeeePort + "15", "1.1", 61_345).Integer(IeeePort + "16", "1.1", 150)
+        .Port(1, 2, state: 3, classification: 4).Interface(2, "port2").Integer(IeeePort + "15", "1.2", 12_400).Integer(IeeePort + "16", "1.2", 0);
+
+    /// <summary>The same module: pethPsePortCumulativeEnergy (17, Counter32, millijoules), here 15,400 and 6,500 millijoules a second, the first about to go round.</summary>
+    private static Recording IeeeEnergy => new Recording().Identity(Maker + "32473.1", "switch of the quay").Group(1, powerW: 370, drawW: 22)
+        .Port(1, 1, state: 3, classification: 4).Interface(1, "port1").Counter(IeeePort + "17", "1.1", perSecond: 15_400, initial: 4_294_900_000)
+        .Port(1, 2, state: 3, classification: 3).Interface(2, "port2").Counter(IeeePort + "17", "1.2", perSecond: 6_500, initial: 1_000);
+
+    /// <summary>RFC 7460 eoPower as a positive number with eoPowerUnitMultiplier units(0) and eoPowerAccuracy in hundredths of a percent; RFC 7461 ties it.</summary>
+    private static Recording EnergyInWatts => new Recording().Identity(Maker + "32473.1", "switch of the quay").Group(1, powerW: 370, drawW: 9)
+        .Port(1, 6, state: 3, classification: 4).Interface(106, "port6")
+        .Integer("1.3.6.1.2.1.229.1.2.1.1", "2006", 9).Integer("1.3.6.1.2.1.229.1.2.1.3", "2006", 0).Integer("1.3.6.1.2.1.229.1.2.1.4", "2006", 150)
+        .Integer("1.3.6.1.2.1.229.1.2.1.5", "2006", 3).Integer("1.3.6.1.2.1.229.1.2.1.7", "2006", 1)
+        .Integer("1.3.6.1.2.1.231.1.1.1.1", "2006", 6).Integer("1.3.6.1.2.1.231.1.1.1.2", "2006", 1)
+        .Pointer("1.3.6.1.2.1.47.1.3.2.1.2", "2006.0", "1.3.6.1.2.1.2.2.1.1.106");
+
+    /// <summary>
+    /// IEEE8023-DOT3-LLDP-EXT-V2-MIB: PDRequestedPowerValue of the remote table (10) by time mark, ifIndex, destination and remote index, tenths of a watt at the
+    /// PD; port 2 was also granted less (local PSEAllocatedPowerValue, 11, by ifIndex), and what was granted counts.
+    /// </summary>
+    private static Recording AskedOverLldp => new Recording().Identity(Maker + "32473.1", "switch of the quay")
+        .Port(1, 1, state: 3, classification: 5).Interface(101, "port1").Integer(InterfaceType, "101", 6).Integer(OperStatus, "101", 1)
+        .Port(1, 2, state: 3, classification: 5).Interface(102, "port2").Integer(InterfaceType, "102", 6).Integer(OperStatus, "102", 1)
+        .Integer("1.3.111.2.802.3.1.5.1.3.2.1.10", "9000.101.1.3", 510).Integer("1.3.111.2.802.3.1.5.1.3.2.1.10", "9000.102.1.4", 510)
+        .Integer("1.3.111.2.802.3.1.5.1.2.2.1.11", "102", 255);
+
+    /// <summary>The allocation (11) below the root of LLDP-EXT-DOT3-MIB, by LLDP's local port number, which lldpLocPortId (interfaceName(5)) ties to the interface.</summary>
+    private static Recording GrantedBelow4623 => new Recording().Identity(Maker + "32473.1", "switch of the quay")
+        .Port(1, 1, state: 3, classification: 5).Interface(101, "port1").Integer(InterfaceType, "101", 6).Integer(OperStatus, "101", 1)
+        .Integer("1.0.8802.1.1.2.1.3.7.1.2", "12", 5).Draw("1.0.8802.1.1.2.1.3.7.1.3", "12", "port1")
+        .Integer("1.0.8802.1.1.2.1.5.4623.1.2.2.1.11", "12", 255);
+
+    /// <summary>
+    /// LLDP-EXT-MED-MIB: lldpXMedRemXPoEDeviceType pdDevice(3), lldpXMedRemXPoEPDPowerReq (Gauge32, tenths of a watt), …PDPowerSource fromPSE(2) and
+    /// …PDPowerPriority high(3) by time mark, local port number and remote index.
+    /// </summary>
+    private static Recording AskedOverMed => new Recording().Identity(Maker + "32473.1", "switch of the quay")
+        .Port(1, 1, state: 3, classification: 5).Interface(101, "port1").Integer(InterfaceType, "101", 6).Integer(OperStatus, "101", 1)
+        .Integer("1.0.8802.1.1.2.1.3.7.1.2", "12", 5).Draw("1.0.8802.1.1.2.1.3.7.1.3", "12", "port1")
+        .Integer("1.0.8802.1.1.2.1.5.4795.1.3.5.1.1", "9000.12.3", 3)
+        .Gauge("1.0.8802.1.1.2.1.5.4795.1.3.7.1.1", "9000.12.3", 255)
+        .Integer("1.0.8802.1.1.2.1.5.4795.1.3.7.1.2", "9000.12.3", 2).Integer("1.0.8802.1.1.2.1.5.4795.1.3.7.1.3", "9000.12.3", 3);
 }

@@ -22,7 +22,7 @@ public sealed class MakerSwitches : IAsyncLifetime
                 address: 127.0.0.1:{{Agent.PortOf(id)}}
                 credentials: {{id}}
                 poll-period: 4s
-                groups: [{{string.Join(", ", (id == "pointer-stack" ? new[] { 1, 3 } : [1]).Select(g => $$"""{group: {{g}}, port-count: 24, budget-w: 370}"""))}}]
+                groups: [{{string.Join(", ", Groups(id).Select(g => $$"""{group: {{g}}, port-count: 24, budget-w: 370}"""))}}]
                 ports: [{{(id == "neighbour" ? "{port: 1/1, vlan: 30}" : "")}}]
             """);
         var design = _folder.Write("design.yaml", $"format: poewatch-design/1\nsite: {{name: Skerry Haven}}\nswitches:\n{string.Join('\n', switches)}\n");
@@ -31,6 +31,8 @@ public sealed class MakerSwitches : IAsyncLifetime
             $$"""{ "polling": { "timeout": "00:00:05" }, "credentials": { {{string.Join(", ", MakerRecordings.All.Keys.Select(id => $$"""  "{{id}}": { "community": "{{id}}" }"""))}} } }""");
         Service = await Service.ServingAsync(["serve", "--design", design, "--settings", Settings, "--data", _folder.At("data"), "--port", "0"]);
     }
+
+    private static int[] Groups(string id) => id switch { "pointer-stack" => [1, 3], "slots-4-and-7" => [4, 7], _ => [1] };
 
     public async ValueTask DisposeAsync()
     {

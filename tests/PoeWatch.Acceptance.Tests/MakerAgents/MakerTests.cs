@@ -46,6 +46,16 @@ public sealed class MakerTests(MakerSwitches switches) : IClassFixture<MakerSwit
     [InlineData("energy-object", 1, 2, 6.6, null, "estimated", "port2")]
     [InlineData("entity-watts", 1, 1, 8.1, null, "measured", "port1")]
     [InlineData("granted-over-lldp", 1, 1, null, 30.0, "lldp", "port1")]
+    [InlineData("slots-4-and-7", 4, 1, 11.1, null, "measured", null)]
+    [InlineData("slots-4-and-7", 7, 1, 7.9, null, "measured", null)]
+    [InlineData("ieee-actual", 1, 1, 61.345, null, "measured", "port1")]
+    [InlineData("ieee-actual", 1, 2, 12.4, null, "measured", "port2")]
+    [InlineData("energy-in-watts", 1, 6, 9.0, null, "measured", "port6")]
+    // At the PSE over the longest channel, IEEE 802.3 class table: 51 W at the PD are 60 W, 25.5 W are 30 W.
+    [InlineData("asked-over-lldp", 1, 1, null, 60.0, "lldp", "port1")]
+    [InlineData("asked-over-lldp", 1, 2, null, 30.0, "lldp", "port2")]
+    [InlineData("granted-below-4623", 1, 1, null, 30.0, "lldp", "port1")]
+    [InlineData("asked-over-med", 1, 1, null, 30.0, "lldp", "port1")]
     public async Task A_port_is_known_the_best_way_that_its_agent_offers(
         string id, int group, int port, double? draw, double? ceiling, string provenance, string? name)
     {
@@ -58,6 +68,32 @@ public sealed class MakerTests(MakerSwitches switches) : IClassFixture<MakerSwit
         Assert.Equal(draw, Number(watts.GetProperty("drawAtPseW")));
         Assert.Equal(ceiling, Number(watts.GetProperty("ceilingAtPseW")));
         Assert.Equal(name, seen.GetProperty("interfaceName").GetString());
+    }
+
+    // Joules a second are watts. The agent counts by a clock of its own between two values of one answer, hence the twentieth.
+    [Theory]
+    [InlineData(1, 15.4)]
+    [InlineData(2, 6.5)]
+    public async Task Energy_that_is_counted_becomes_mean_watts_from_the_second_poll_on(int port, double watts)
+    {
+        JsonElement seen = await switches.Service.SeePortAsync(
+            "mean watts", "ieee-energy", 1, port, p => p.GetProperty("draw").GetProperty("provenance").GetString() == "derived");
+
+        Assert.InRange(seen.GetProperty("draw").GetProperty("drawAtPseW").GetDouble(), watts * 0.95, watts * 1.05);
+        Assert.Contains("cumulative energy", seen.GetProperty("drawOrigin").GetProperty("source").GetString(), StringComparison.Ordinal);
+    }
+
+    // The accuracy that the agent states, where it is coarser than a step; 0 is no statement.
+    [Theory]
+    [InlineData("ieee-actual", 1, 0.15)]
+    [InlineData("ieee-actual", 2, 0.001)]
+    [InlineData("energy-in-watts", 6, 1.0)]
+    public async Task A_value_carries_how_fine_it_is(string id, int port, double watts)
+    {
+        await AnsweredAsync(id);
+
+        JsonElement origin = (await switches.Service.Rest.GetAsync(FormattableString.Invariant($"/api/v1/ports/{id}/1/{port}"))).GetProperty("drawOrigin");
+        Assert.Equal(watts, origin.GetProperty("resolutionW").GetDouble(), 1e-9);
     }
 
     // pethMainPseConsumptionPower (RFC 3621): measured, or the sum of allocations. In milliwatts it is withheld, and what the ports add up to stands there.

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Text.RegularExpressions;
 using PoeWatch.Acceptance.Tests.Agents;
 using PoeWatch.Acceptance.Tests.MakerAgents;
+using PoeWatch.Acceptance.Tests.OutsideAgents;
 using PoeWatch.Acceptance.Tests.Support;
 
 namespace PoeWatch.Acceptance.Tests.Surveys;
@@ -62,6 +63,34 @@ public sealed partial class DraftTests : IDisposable
         var text = await File.ReadAllTextAsync(draft, TestContext.Current.CancellationToken);
         Assert.Equal(ids.Order(StringComparer.Ordinal), SwitchLine().Matches(text).Select(m => m.Groups["id"].Value).Order(StringComparer.Ordinal));
         Assert.Contains("id: quay-north", text, StringComparison.Ordinal);
+        (code, output) = await Service.RunAsync("check", draft);
+        Assert.True(code == 0, output);
+    }
+
+    [Fact]
+    public async Task An_agent_that_opens_only_to_a_v3_user_is_drafted_and_a_wrong_passphrase_is_told_as_that()
+    {
+        await using SnmpdAgent agent = await SnmpdAgent.StartAsync(
+            SnmpdDoors.Values, 1, new SnmpdUser("keeper", "SHA-256", "salt-and-iron", "AES", "tide-at-dawn", "authpriv"));
+        const string Keeper = "\"version\": \"v3\", \"user\": \"keeper\", \"auth\": \"sha256\", \"privacy\": \"aes128\", \"privacyPassphrase\": \"tide-at-dawn\"";
+        var settings = _folder.Write(
+            "settings.json",
+            $"{{ \"polling\": {{ \"timeout\": \"00:00:05\" }}, \"credentials\": {{ \"keeper\": {{ {Keeper}, \"authPassphrase\": \"salt-and-iron\" }}, \"forger\": {{ {Keeper}, \"authPassphrase\": \"salt-and-steel\" }} }} }}");
+        var address = FormattableString.Invariant($"127.0.0.1:{agent.Ports[0]}");
+        var draft = _folder.At("drafted.yaml");
+
+        var (code, output) = await Service.RunAsync("draft", address, "--credentials", "forger", "--settings", settings, "--out", draft);
+        Assert.True(code == 1 && output.Contains("digest", StringComparison.OrdinalIgnoreCase), output);
+        Assert.False(File.Exists(draft));
+
+        (code, output) = await Service.RunAsync("draft", address, "--credentials", "keeper", "--settings", settings, "--out", draft);
+        Assert.True(code == 0, output);
+        var text = await File.ReadAllTextAsync(draft, TestContext.Current.CancellationToken);
+
+        // Ports 1 and 6 of the recording deliver, port 2 does not.
+        Assert.Equal(["1", "6"], CableLine().Matches(text).Select(m => m.Groups["port"].Value).Order(StringComparer.Ordinal));
+        Assert.Contains("credentials: keeper", text, StringComparison.Ordinal);
+        Assert.DoesNotContain("salt-and", text + output, StringComparison.Ordinal);
         (code, output) = await Service.RunAsync("check", draft);
         Assert.True(code == 0, output);
     }

@@ -57,7 +57,7 @@ export class Agents {
           stateOf(port),
           drawIn(port.draw),
           originIn(port),
-          port.interface === null ? 'not mapped' : h('span', { title: `Taken for this port's because of: ${port.interface.evidence}` }, interfaceIn(port.interface)),
+          port.interface === null ? 'not mapped' : h('span', {}, interfaceIn(port.interface), ' ', h('span', { class: 'quiet' }, `(${port.interface.evidence})`)),
           neighboursIn(port.interface),
         ]),
       )),

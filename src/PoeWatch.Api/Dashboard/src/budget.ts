@@ -61,9 +61,9 @@ const sources: Record<string, string> = {
   none: 'without output',
 };
 
-/** What a UPS says of itself, always as its own word and with its age. */
+/** What a UPS says of itself, always with its age; whoever shows it says whose word it is. */
 export function tellsIn(tells: UpsTells, time: (iso: string) => string): string {
-  const read = tells.ageSeconds === null ? '' : `, read ${ago(tells.ageSeconds)}`;
+  const read = tells.ageSeconds === null ? '' : ` (read ${ago(tells.ageSeconds)})`;
   if (tells.isOnBattery === null && tells.source === 'unknown') return `nothing${tells.problem ? `: ${tells.problem}` : ' yet'}${read}`;
   const state = tells.isOnBattery ? `on battery${tells.onBatterySince === null ? '' : ` since ${time(tells.onBatterySince)}`}` : sources[tells.source] ?? 'another source';
   const parts = [
@@ -74,7 +74,7 @@ export function tellsIn(tells: UpsTells, time: (iso: string) => string): string 
     tells.loadPercent === null ? null : `${tells.loadPercent} % load`,
     tells.outputW === null ? null : `${watts(tells.outputW)} out`,
   ];
-  return `${parts.filter((part) => part !== null).join(', ')} (the UPS says${read})${tells.problem ? `. The last question failed: ${tells.problem}` : ''}`;
+  return `${parts.filter((part) => part !== null).join(', ')}${read}${tells.problem ? `. The last question failed: ${tells.problem}` : ''}`;
 }
 
 /** What the loss of the largest supply does to a port that is fed now. */

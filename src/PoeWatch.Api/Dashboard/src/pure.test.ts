@@ -131,15 +131,15 @@ test('a load case that does not count says why', () => {
   assert.deepEqual(caseIn(night), ['Night', 'no. It is not dark.', 'yes', 'yes']);
 });
 
-test('what a UPS says of itself is its own word, with its age', () => {
+test('what a UPS says of itself is told with its age', () => {
   const tells = {
     source: 'battery', isOnBattery: true, onBatterySince: '2026-11-24T21:04:00Z', remainingSeconds: 2220, battery: 'low', chargePercent: 62, loadPercent: 41, outputW: 183,
     readAt: '2026-11-24T21:10:00Z', ageSeconds: 12, problem: '',
   };
   const time = (iso: string) => iso.slice(11, 16);
-  assert.equal(tellsIn(tells, time), 'on battery since 21:04, 37 min left, battery low, 62 % charged, 41 % load, 183 W out (the UPS says, read 12 s ago)');
+  assert.equal(tellsIn(tells, time), 'on battery since 21:04, 37 min left, battery low, 62 % charged, 41 % load, 183 W out (read 12 s ago)');
   const mains = { ...tells, source: 'normal', isOnBattery: false, onBatterySince: null, battery: 'normal', chargePercent: null, loadPercent: null, outputW: null };
-  assert.equal(tellsIn(mains, time), 'on mains, 37 min left if the mains went (the UPS says, read 12 s ago)');
+  assert.equal(tellsIn(mains, time), 'on mains, 37 min left if the mains went (read 12 s ago)');
   const silent = { ...mains, source: 'unknown', isOnBattery: null, remainingSeconds: null, battery: 'unknown', ageSeconds: null, problem: 'No answer.' };
   assert.equal(tellsIn(silent, time), 'nothing: No answer.');
 });
