@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.Net;
 using PoeWatch.Monitoring.Polling.Inspection;
+using PoeWatch.Monitoring.Polling.Ups;
 using PoeWatch.Server.Composition;
 using PoeWatch.Server.Settings;
 using PoeWatch.Snmp;
@@ -13,7 +14,7 @@ internal static class InspectCommand
     public static Command Create()
     {
         var address = new Argument<string>("address") { Description = "IP address or name of the switch, with :PORT where it is not 161." };
-        var credentials = new Option<string>("--credentials") { Description = "Name of the credentials in the settings.", Required = true };
+        var credentials = new Option<string>("--credentials") { Description = "Name of the credentials in the settings.", DefaultValueFactory = _ => "default" };
         var settings = new Option<string?>("--settings") { Description = "Settings file (JSON)." };
         var command = new Command("inspect", "Ask one switch what it offers of PoE. It only reads.") { address, credentials, settings };
         command.SetAction(async (parsed, stop) =>
@@ -33,6 +34,11 @@ internal static class InspectCommand
             }
 
             await Console.Out.WriteAsync(InspectionText.Write(report));
+            if (report.Reading.Ports.IsEmpty && (await client.GetAsync(target, [UpsOids.Source, UpsOids.Battery], stop)).VarBinds.Any(cell => cell.Value.IsPresent))
+            {
+                await Console.Out.WriteLineAsync("It has UPS-MIB (RFC 1628): in a design it is the 'agent' of a battery under 'ups'.");
+            }
+
             await Console.Error.WriteAsync(report.Incomplete.Length > 0 ? report.Incomplete + Environment.NewLine : string.Empty);
             return report.Incomplete.Length == 0 ? ExitCodes.Good : ExitCodes.Failed;
         });

@@ -18,7 +18,7 @@ internal static class RecordCommand
 
     private static readonly Argument<string> s_agent = new("agent") { Description = "IP address or name of the agent, with :PORT where it is not 161; with --design the id of a polled element." };
     private static readonly Option<string> s_output = new("--out") { Description = "File to write; must not exist.", Required = true };
-    private static readonly Option<string?> s_credentials = new("--credentials") { Description = "Name of the credentials in the settings. Needed without --design." };
+    private static readonly Option<string?> s_credentials = new("--credentials") { Description = "Name of the credentials in the settings; without it those of the design's element, or default." };
     private static readonly Option<string?> s_design = new("--design") { Description = "Design file that names the agent." };
     private static readonly Option<string?> s_settings = new("--settings") { Description = "Settings file (JSON)." };
     private static readonly Option<string[]> s_also = new("--also") { Description = "Further subtree to record, such as 1.3.6.1.4.1.32473. May be given several times." };
@@ -111,8 +111,7 @@ internal static class RecordCommand
         }
 
         var store = new CredentialStore(settings.Credentials, TimeProvider.System);
-        SnmpCredentials secret = store.Find(name ?? throw new SettingsException("--credentials is missing. Give the name of credentials in the settings, or --design with the id of a polled element."), out var problem)
-            ?? throw new SettingsException(problem);
+        SnmpCredentials secret = store.Find(name ?? "default", out var problem) ?? throw new SettingsException(problem);
         return new SnmpTarget(await address.RequireAsync(stop), secret, settings.Polling.Timeout, settings.Polling.Retries);
     }
 

@@ -55,6 +55,20 @@ public sealed class UpsTests
     }
 
     [Fact]
+    public async Task Inspect_tells_a_UPS_from_what_is_nothing_of_ours()
+    {
+        await using var agent = await SnmpdAgent.StartAsync(new Recording(), 1, $"override {Output}.1.0 integer 3\n");
+        using var folder = new WorkFolder();
+        var settings = folder.Write("settings.json", $$"""{ "credentials": { "default": { "community": "{{SnmpdAgent.Community}}" } } }""");
+
+        var (code, output) = await Service.RunAsync("inspect", FormattableString.Invariant($"127.0.0.1:{agent.Ports[0]}"), "--settings", settings);
+
+        Assert.True(code == 0, output);
+        Assert.Contains("No port of POWER-ETHERNET-MIB", output, StringComparison.Ordinal);
+        Assert.Contains("It has UPS-MIB (RFC 1628)", output, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task An_agent_without_UPS_MIB_is_told_as_that()
     {
         using var folder = new WorkFolder();

@@ -25,7 +25,7 @@ internal sealed class LabService : IAsyncDisposable
         Client = new SnmpClient(time);
         _store = new SqliteStore(new SqliteStoreOptions(Path.Combine(_folder.FullName, "history.db")), NullLogger<SqliteStore>.Instance);
         _gate = new StoreGate(_store, time, NullLogger<StoreGate>.Instance);
-        Keeper = new ReadingKeeper(_store, _gate, new StorageMetrics(_meters), Options.Create(new KeeperOptions()), time, NullLogger<ReadingKeeper>.Instance);
+        Keeper = new ReadingKeeper(_store, _store, _gate, new StorageMetrics(_meters), Options.Create(new KeeperOptions()), time, NullLogger<ReadingKeeper>.Instance);
         var intake = new ReadingIntake(new NetworkState(), Keeper);
         var reader = new SnmpSwitchReader(Client, new LabCredentials(credentials), SheetBook.Empty, Options.Create(options), time);
         Loop = new PollLoop(reader, around(intake), new PollingMetrics(_meters), Options.Create(options), time, NullLogger<PollLoop>.Instance);
