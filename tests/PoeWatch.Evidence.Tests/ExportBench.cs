@@ -3,11 +3,13 @@ using Microsoft.Extensions.Time.Testing;
 using PoeWatch.Domain.Alarms;
 using PoeWatch.Domain.Conditions;
 using PoeWatch.Domain.Design;
+using PoeWatch.Domain.Evidence.Reports;
 using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.Quantities;
 using PoeWatch.Domain.Readings;
 using PoeWatch.Evidence.Checks;
 using PoeWatch.Evidence.Exports;
+using PoeWatch.Evidence.Reports;
 using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Sealing;
 using PoeWatch.Monitoring.Service;
@@ -52,11 +54,12 @@ internal sealed class ExportBench : IDesignSource, IDisposable
 
     /// <param name="key">Signs in place of a new key.</param>
     /// <param name="without">Minute whose poll is left out.</param>
-    public static async Task<ExportBench> StartAsync(bool isSigned = true, ECDsa? key = null, int without = -1)
+    /// <param name="inForceFrom">When the design came into force; three days before the evening where nothing is said.</param>
+    public static async Task<ExportBench> StartAsync(bool isSigned = true, ECDsa? key = null, int without = -1, DateTimeOffset? inForceFrom = null)
     {
         var bench = new ExportBench(isSigned, key);
         var alarm = new AlarmKey("run/quay-west:1/1", "headroom-low");
-        await bench.Store.SaveDesignAsync(new DesignVersion("test-design", "format: poewatch-design/1\n", Start.AddDays(-3), "start"), Token);
+        await bench.Store.SaveDesignAsync(new DesignVersion("test-design", "format: poewatch-design/1\n", inForceFrom ?? Start.AddDays(-3), "start"), Token);
         for (var minute = 2; minute <= 70; minute += minute + 4 == without ? 8 : 4)
         {
             bench._time.SetUtcNow(Start.AddMinutes(minute));
@@ -93,15 +96,18 @@ internal sealed class ExportBench : IDesignSource, IDisposable
     public async Task<string> ExportAsync(EvidenceScope? scope = null, DateTimeOffset? from = null, DateTimeOffset? to = null)
     {
         var path = _folder.CreateSubdirectory($"export-{++_exports}").FullName;
-        var sources = new EvidenceSources(_life.History, Seals, Seals, Store, Store, Store, this, _life.View);
-        var exports = new EvidenceExports(sources, _signer, new ServiceIdentity("1.2.3", Start), () => "", _time);
+        var exports = new EvidenceExports(Sources, _signer, new ServiceIdentity("1.2.3", Start), () => "", _time);
         Problem = await exports.WriteAsync(
             new EvidenceRequest(from ?? Start, to ?? Start.AddMinutes(71), scope ?? EvidenceScope.Site), path, Token);
         return path;
     }
 
+    public Task<MonthlyEvidence?> MonthAsync(DateOnly month) => new MonthlyEvidenceBuilder(Sources, new ServiceIdentity("1.2.3", Start), _time).BuildAsync(month, Token);
+
     /// <summary>Why the last export was not written; null where it was.</summary>
     public string? Problem { get; private set; }
+
+    private EvidenceSources Sources => new(_life.History, Seals, Seals, Store, Store, Store, this, _life.View);
 
     public async Task<EvidenceVerdict> CheckAsync(string export, string? earlier = null, ECDsa? key = null)
     {

@@ -41,6 +41,18 @@ internal sealed class DesignTimeline
     /// <summary>The design in force at a moment; null before the first.</summary>
     public DesignModel? At(DateTimeOffset time) => Spans.LastOrDefault(s => s.Version.InForceFrom <= time)?.Model;
 
+    /// <summary>A period in pieces that are no longer than a length and have one design each.</summary>
+    public IEnumerable<(DateTimeOffset Start, DateTimeOffset End)> Pieces(DateTimeOffset from, DateTimeOffset to, TimeSpan length)
+    {
+        for (var start = from; start < to;)
+        {
+            var end = start + length < to ? start + length : to;
+            var change = Spans.Select(s => s.Version.InForceFrom).Where(c => c > start && c < end).Cast<DateTimeOffset?>().Min();
+            yield return (start, change ?? end);
+            start = change ?? end;
+        }
+    }
+
     /// <summary>How often an element was polled then; the default of a design where that is not known.</summary>
     public TimeSpan PollPeriodOf(string pseId, DateTimeOffset time) =>
         At(time) is { } design && design.Agents.TryGetValue(pseId, out var agent) ? agent.PollPeriod : PeriodDefault;

@@ -86,7 +86,7 @@ internal sealed class QuarterHourRows(
     {
         foreach (var step in steps)
         {
-            var cableRun = designs.CableRunOf(port, step.Start);
+            var cableRun = designs.CableRunOf(port, step.Start) ?? designs.CableRunOf(port, step.End.AddTicks(-1));
             object?[] row =
             [
                 SealInterval.MicrosecondsOf(step.Start), SealInterval.MicrosecondsOf(step.End), port.PseId, (long)port.Group, (long)port.Port, port.ToString(), cableRun?.Id,

@@ -59,9 +59,8 @@ public sealed class MonthlyEvidenceBuilder(EvidenceSources sources, ServiceIdent
         string pseId, DesignTimeline designs, DateTimeOffset start, DateTimeOffset end, SortedDictionary<string, RunTally> tallies, CancellationToken cancellationToken)
     {
         var (polls, answered, seals, amendments) = (0L, 0L, 0, 0);
-        for (var from = start; from < end; from += Piece)
+        foreach (var (from, to) in designs.Pieces(start, end, Piece))
         {
-            var to = from + Piece < end ? from + Piece : end;
             var period = designs.PollPeriodOf(pseId, from);
             var margin = period * DrawSpans.GapPeriods;
             var samples = new Dictionary<PsePortRef, List<DrawSample>>();
