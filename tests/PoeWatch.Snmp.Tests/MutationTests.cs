@@ -138,10 +138,9 @@ public sealed class MutationTests
         for (int i = 0; i < varBinds.Length; i++)
         {
             StoredCell cell = _walked.Cells[i];
-            Oid name = cell.NameIn(bytes);
-            bool keyFits = cell.Key == 0
-                || name.Encoded.EndsWith(StoredCell.IndexOf(cell.Key, room)) && name.StartsWith(_columns[(i - 1) % 2].Column);
-            if (!keyFits || name != varBinds[i].Oid || cell.ValueIn(bytes) != varBinds[i].Value)
+            byte[] whole = cell.Key == 0 ? [] : [.. _columns[(i - 1) % 2].Column.Encoded, .. StoredCell.IndexOf(cell.Key, room)];
+            Oid name = cell.Key == 0 ? cell.NameIn(bytes) : new Oid(whole, 0, whole.Length);
+            if (name != varBinds[i].Oid || cell.ValueIn(bytes) != varBinds[i].Value)
             {
                 Assert.Fail($"variable {i} is {varBinds[i]} to one decoder and {name} = {cell.ValueIn(bytes)} to the other");
             }

@@ -64,6 +64,19 @@ internal static class PoeTableRows
         ];
     }
 
+    private static int PlaceOf(int group, List<GroupCells> cells)
+    {
+        for (var place = 0; place < cells.Count; place++)
+        {
+            if (cells[place].Group == group)
+            {
+                return place;
+            }
+        }
+
+        return -1;
+    }
+
     // Columns of one table name the same rows in the same order: the row is looked for where it was in the column before.
     private static void Read(FastAnswers poll, Oid column, List<GroupCells> into, Func<GroupCells, long, GroupCells> put)
     {
@@ -76,7 +89,7 @@ internal static class PoeTableRows
             }
 
             var group = (int)index.First;
-            var place = next < into.Count && into[next].Group == group ? next : into.FindIndex(cells => cells.Group == group);
+            var place = next < into.Count && into[next].Group == group ? next : PlaceOf(group, into);
             if (place < 0)
             {
                 place = into.Count;

@@ -222,7 +222,7 @@ public sealed class SnmpSwitchReader(
     }
 
     /// <summary>The medium set of objects, where it is due; what its walk does not bring is read the next time.</summary>
-    private async Task<ImmutableArray<PortEvents>> CountersAsync(
+    private async ValueTask<ImmutableArray<PortEvents>> CountersAsync(
         PollTarget target, SnmpTarget agent, AgentSession session, CancellationToken cancellationToken)
     {
         TimeSpan now = time.GetElapsedTime(_start);

@@ -56,12 +56,15 @@ internal readonly ref struct PduView
 
     public ReadOnlySpan<byte> VarBindList { get; private init; }
 
+    private static bool IsKnown(PduType type) =>
+        type is PduType.Get or PduType.GetNext or PduType.Response or PduType.GetBulk or PduType.Inform or PduType.Trap or PduType.Report;
+
     public static bool TryRead(scoped ref BerReader reader, out PduView pdu)
     {
         pdu = default;
         PduType type = (PduType)reader.PeekTag();
         if (type == PduType.Unknown
-            || !Enum.IsDefined(type)
+            || !IsKnown(type)
             || !reader.TryEnter((byte)type, out BerReader content)
             || !content.TryReadInt32(out int requestId)
             || !content.TryReadInt32(out int status)

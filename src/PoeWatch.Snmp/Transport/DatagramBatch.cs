@@ -11,7 +11,7 @@ namespace PoeWatch.Snmp.Transport;
 internal sealed unsafe partial class DatagramBatch : IDisposable
 {
     /// <summary>Datagrams a call.</summary>
-    public const int Capacity = 16;
+    public const int Capacity = 48;
 
     /// <summary>
     /// Room of a datagram to send: what an Ethernet carries. No power of two: such slots would all fall upon the same few lines of the

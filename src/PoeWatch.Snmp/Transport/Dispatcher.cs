@@ -71,6 +71,7 @@ internal sealed class Dispatcher : IDatagramHandler, IDisposable
 
         request.Attempts = 0;
         request.Trouble = SnmpOutcome.Timeout;
+        request.SentTimestamp = _time.GetTimestamp();
         long dueTick = DueTick(request);
         SnmpOutcome refusal = _pending.TryAdd(request, dueTick);
         if (refusal == SnmpOutcome.TooManyPending)
@@ -120,11 +121,11 @@ internal sealed class Dispatcher : IDatagramHandler, IDisposable
         return await request.Completion.ConfigureAwait(false);
     }
 
-    /// <summary>Each attempt waits twice as long as the one before it.</summary>
+    /// <summary>Each attempt waits twice as long as the one before it, from its sending on.</summary>
     private long DueTick(PendingRequest request)
     {
         long wait = request.Target.Timeout.Ticks << Math.Min(request.Attempts, SnmpTarget.MaxRetries);
-        return NowTick + ((wait + Tick.Ticks - 1) / Tick.Ticks);
+        return (_time.GetElapsedTime(_origin, request.SentTimestamp).Ticks / Tick.Ticks) + ((wait + Tick.Ticks - 1) / Tick.Ticks);
     }
 
     /// <summary>Sends a claimed request and ends the claim, once it is encoded: its answer may be there before the sending returns.</summary>
@@ -137,7 +138,6 @@ internal sealed class Dispatcher : IDatagramHandler, IDisposable
         byte[]? rented = size <= StackBuffer ? null : ArrayPool<byte>.Shared.Rent(size);
         Span<byte> buffer = rented is null ? stackalloc byte[StackBuffer] : rented;
         request.Attempts++;
-        request.SentTimestamp = _time.GetTimestamp();
         ReadOnlySpan<byte> datagram = request.Encode(buffer);
         if (!_pending.Release(request))
         {
@@ -334,6 +334,7 @@ internal sealed class Dispatcher : IDatagramHandler, IDisposable
         }
         else
         {
+            request.SentTimestamp = _time.GetTimestamp();
             _pending.Rearm(request, DueTick(request));
             Statistics.CountRetry();
             Transmit(request);

@@ -6,8 +6,8 @@ namespace PoeWatch.Snmp.Transport;
 /// </summary>
 internal sealed class GatheringPause
 {
-    /// <summary>Far below what a poll takes on a real network, and far above the time between answers of a thousand switches.</summary>
-    public const uint Microseconds = 2000;
+    /// <summary>Little beside the period of a poll, and far above the time between answers of a thousand switches: a poll of six requests ends 60 ms later.</summary>
+    public const uint Microseconds = 10_000;
 
     private const int MissesAllowed = 4;
     private const int RestAfterMisses = 64;

@@ -115,7 +115,7 @@ internal sealed class WalkAnswer
         int unused = 64 - (8 * bytes);
         if (tag == BerTag.Integer)
         {
-            cell = new StoredCell(SnmpType.Integer32, number >> unused, key, keptAt + 4, nameLength);
+            cell = Cell(SnmpType.Integer32, number >> unused, key, keptAt + 4, nameLength);
             return length;
         }
 
@@ -125,9 +125,12 @@ internal sealed class WalkAnswer
             return 0;
         }
 
-        cell = new StoredCell(SnmpType.Counter32 + (int)unsigned, number, key, keptAt + 4, nameLength);
+        cell = Cell(SnmpType.Counter32 + (int)unsigned, number, key, keptAt + 4, nameLength);
         return length;
     }
+
+    private static StoredCell Cell(SnmpType type, long number, ulong key, int nameAt, int nameLength) =>
+        key != 0 ? new StoredCell(type, number, key) : new StoredCell(type, number, nameAt, nameLength);
 
     /// <summary>The key of a name in a column, 0 where it is not in it or has none.</summary>
     private static ulong KeyIn(ColumnName column, ref byte name, int nameLength, int left)
@@ -176,7 +179,7 @@ internal sealed class WalkAnswer
 
         SnmpType type = VarBindReader.TypeOf(tag, content, out long number, out bool isOctets);
         number = isOctets ? StoredCell.Place(keptAt + OffsetIn(at, content), content.Length) : number;
-        cell = new StoredCell(type, number, 0, keptAt + OffsetIn(at, name), name.Length);
+        cell = new StoredCell(type, number, keptAt + OffsetIn(at, name), name.Length);
         return at.Length - reader.Rest.Length;
     }
 

@@ -119,7 +119,6 @@ internal sealed class WalkOperation : PendingRequest, IValueTaskSource<WalkResul
     public override void Finish(SnmpOutcome outcome)
     {
         SaidByAgent said = outcome == SnmpOutcome.Answered ? _said : new SaidByAgent(outcome);
-        _course.Duration = _time.GetElapsedTime(_start);
         if (_session is { } session && _course.TryRemedy(said, _client.Usm, _target, session))
         {
             _session = null;
@@ -212,7 +211,6 @@ internal sealed class WalkOperation : PendingRequest, IValueTaskSource<WalkResul
 
     private void Refuse(SnmpResult failure)
     {
-        _course.Duration = _time.GetElapsedTime(_start);
         _course.Ending = WalkEnding.RequestFailed;
         _course.Failure = failure;
         End();
@@ -220,6 +218,7 @@ internal sealed class WalkOperation : PendingRequest, IValueTaskSource<WalkResul
 
     private void End()
     {
+        _course.Duration = _time.GetElapsedTime(_start);
         if (_course.Ending == WalkEnding.Unknown)
         {
             _course.Ending = _progress.HasAbandoned ? WalkEnding.RequestFailed

@@ -92,7 +92,8 @@ internal sealed class WalkPlan
         Span<byte> room = stackalloc byte[sizeof(ulong)];
         for (int i = 0; i < _singles.Count + _repeated.Count; i++)
         {
-            SizeBound += NameAt(i).Length + IndexAt(i, columns, room).Length + 16;
+            bool hasKey = i >= _singles.Count && columns[_repeated[i - _singles.Count]].NewestKey != 0;
+            SizeBound += 16 + (hasKey ? _repeatedNames[i - _singles.Count].Length + StoredCell.KeyBytes : NameAt(i).Length + IndexAt(i, columns, room).Length);
         }
     }
 

@@ -156,7 +156,7 @@ internal sealed class WalkProgress
             case AskedFor.Instance:
                 bool found = cell.Type != SnmpType.EndOfMibView
                     && _rows.NameOf(cell).SequenceEqual(_request.AllInstances[asked.Index].Encoded);
-                _rows.Instance(asked.Index) = found ? cell : new StoredCell(SnmpType.NoSuchInstance, 0, 0, 0, 0);
+                _rows.Instance(asked.Index) = found ? cell : new StoredCell(SnmpType.NoSuchInstance, 0, 0, 0);
                 Plan.InstanceIsDone(asked.Index);
                 break;
             case AskedFor.End when Holds(asked.Index, cell):
@@ -195,16 +195,35 @@ internal sealed class WalkProgress
 
         bool anyClosed = false;
         int next = 0;
+        int room = _request.MaxCells - Cells;
         foreach (ref readonly StoredCell cell in cells)
         {
-            if (Cells >= _request.MaxCells)
+            if (room <= 0)
             {
                 break;
             }
 
             int column = asked[next];
             next = next + 1 == columns ? 0 : next + 1;
-            anyClosed |= !_columns[column].IsClosed && !TakeCell(column, cell);
+            ref ColumnProgress progress = ref _columns[column];
+            if (progress.IsClosed)
+            {
+                continue;
+            }
+
+            // As almost all cells are: a row behind the newest one, both with keys.
+            if (progress.NewestKey != 0 && cell.Key > progress.NewestKey)
+            {
+                progress.NewestKey = cell.Key;
+                _rows.Add(column, cell);
+            }
+            else if (!TakeCell(column, cell))
+            {
+                anyClosed = true;
+                continue;
+            }
+
+            room--;
         }
 
         // Near the end of a table an answer may rightly be short: that says nothing about what fits.

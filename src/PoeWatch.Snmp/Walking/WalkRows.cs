@@ -110,7 +110,7 @@ internal sealed class WalkRows
         ReadOnlySpan<byte> name = varBind.Oid.Encoded;
         ReadOnlySpan<byte> octets = varBind.Value.Bytes;
         long number = octets.IsEmpty ? varBind.Value.RawNumber : StoredCell.Place(Keep(octets), octets.Length);
-        return new StoredCell(varBind.Value.Type, number, 0, Keep(name), name.Length);
+        return new StoredCell(varBind.Value.Type, number, Keep(name), name.Length);
     }
 
     /// <summary>A column's rows in their order.</summary>

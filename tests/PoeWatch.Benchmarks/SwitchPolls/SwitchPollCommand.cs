@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Net;
+using System.Runtime;
 using PoeWatch.Snmp;
 
 namespace PoeWatch.Benchmarks.SwitchPolls;
@@ -53,14 +54,17 @@ internal static class SwitchPollCommand
 
     /// <summary>
     /// Teaches the engine each switch's sizes, and gives the compiler what a service that runs for months has long given it: its second and
-    /// third look at the code, with a rest after each in which it can work.
+    /// third look at the code, with a rest after each in which it can work, until it finds nothing more to do.
     /// </summary>
     private static async Task WarmUpAsync(PollRound round, int switches, int window)
     {
-        for (int i = 0; i < 6; i++)
+        int quiet = 0;
+        for (int i = 0; i < 40 && quiet < 3; i++)
         {
+            long compiled = JitInfo.GetCompiledMethodCount();
             await round.PollAsync(Math.Max(3000, 2 * switches), window, rate: 0);
-            await Task.Delay(TimeSpan.FromMilliseconds(700), TimeProvider.System);
+            await Task.Delay(TimeSpan.FromMilliseconds(400), TimeProvider.System);
+            quiet = JitInfo.GetCompiledMethodCount() - compiled <= 2 ? quiet + 1 : 0;
         }
     }
 

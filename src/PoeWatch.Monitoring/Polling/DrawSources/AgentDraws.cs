@@ -111,20 +111,26 @@ internal sealed class AgentDraws(DrawColumn? design)
     private ImmutableArray<PortReading> Ports(PollTarget target, PortTable table, DrawSlots best, ImmutableArray<IDrawSource> active)
     {
         ImmutableArray<PsePortRef> refs = _indexes.Ports;
-        var hasChanged = refs.Length != _last.Length;
-        var ports = ImmutableArray.CreateBuilder<PortReading>(refs.Length);
+        ImmutableArray<PortReading>.Builder? ports = refs.Length == _last.Length ? null : Started(refs.Length, 0);
         for (var slot = 0; slot < refs.Length; slot++)
         {
             PortReading? before = slot < _last.Length && _last[slot].Port == refs[slot] ? _last[slot] : null;
             PortReading now = DrawDecoder.Port(
                 refs[slot], table.States[slot], table.Assigned[slot], best[slot], best[slot].IsKnown ? active[best.SourceOf(slot)].Name : string.Empty,
                 target.PortTypes.GetValueOrDefault(refs[slot]), before);
-            hasChanged |= !ReferenceEquals(now, before);
-            ports.Add(now);
+            ports ??= ReferenceEquals(now, before) ? null : Started(refs.Length, slot);
+            ports?.Add(now);
         }
 
-        _last = hasChanged ? ports.MoveToImmutable() : _last;
+        _last = ports?.MoveToImmutable() ?? _last;
         return _last;
+    }
+
+    private ImmutableArray<PortReading>.Builder Started(int length, int unchanged)
+    {
+        var ports = ImmutableArray.CreateBuilder<PortReading>(length);
+        ports.AddRange(_last, unchanged);
+        return ports;
     }
 
     private void Merge(DrawSlots best, DrawSlots said, IDrawSource source, GroupSlots group, GroupJudge judge, GroupVerdicts verdicts)
