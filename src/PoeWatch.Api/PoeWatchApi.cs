@@ -13,7 +13,7 @@ namespace PoeWatch.Api;
 
 /// <summary>
 /// Wires the REST API, the live stream and the dashboard into a web application. Asks the services for <c>ISiteView</c>, <c>IAlarmDesk</c>,
-/// <c>IAlarmStore</c>, <c>IAgentChangeStore</c>, <c>IConditionDesk</c>, <c>IConditionStore</c>, <c>IDesignDesk</c>, <c>IDesignStore</c>, <c>IEvidenceExports</c>,
+/// <c>IAlarmStore</c>, <c>IMaintenanceDesk</c>, <c>AlarmTimings</c>, <c>IAgentChangeStore</c>, <c>IConditionDesk</c>, <c>IConditionStore</c>, <c>IDesignDesk</c>, <c>IDesignStore</c>, <c>IEvidenceExports</c>,
 /// <c>IEvidenceReports</c>, <c>IHistoryStore</c>, <c>IPollCounts</c> and <c>IServiceHealth</c>. Call <see cref="ListenPolicy.Check"/> before anything is bound.
 /// </summary>
 public static class PoeWatchApi
@@ -63,6 +63,8 @@ public static class PoeWatchApi
         PlacementEndpoints.Map(api);
         DemandEndpoints.Map(api);
         AlarmEndpoints.Map(api);
+        AlarmLifeEndpoints.Map(api);
+        AlarmFigureEndpoints.Map(api);
         ConditionEndpoints.Map(api);
         DesignEndpoints.Map(api);
         DesignReportEndpoints.Map(api);

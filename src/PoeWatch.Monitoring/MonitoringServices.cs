@@ -26,7 +26,7 @@ public static class MonitoringServices
         services.AddSingleton(sp => new SnmpClient(sp.GetRequiredService<TimeProvider>()));
         services.AddSingleton<ISwitchReader, SnmpSwitchReader>();
         services.AddSingleton<PollingMetrics>().AddSingleton<NotificationMetrics>().AddSingleton<StorageMetrics>().AddSingleton<AlarmMetrics>();
-        services.AddSingleton<NetworkState>().AddSingleton<ReadingIntake>().AddSingleton<ClockWatch>().AddSingleton<AlarmLedger>();
+        services.AddSingleton<NetworkState>().AddSingleton<ReadingIntake>().AddSingleton<ClockWatch>().AddSingleton<AlarmLedger>().AddSingleton<MaintenanceBoard>();
         services.AddSingleton<IThermometerReader, SnmpThermometerReader>();
         services.AddSingleton<IUpsReader, SnmpUpsReader>().AddSingleton<UpsBoard>();
         services.AddSingleton<ConditionBoard>().AddSingleton<IConditionDesk, ConditionDesk>();
@@ -34,6 +34,7 @@ public static class MonitoringServices
         services.AddSingleton<ISiteView>(sp => sp.GetRequiredService<SiteViewHolder>());
         services.AddSingleton<IAlarmDesk>(sp => sp.GetRequiredService<SiteMonitor>());
         services.AddSingleton<IRootPublisher, RootFolder>();
+        services.AddSingleton<IMaintenanceDesk>(sp => sp.GetRequiredService<SiteMonitor>());
         services.AddSingleton<IDesignDesk, DesignDesk>().AddSingleton<IServiceHealth, ServiceHealthView>();
 
         // Stopped in the opposite order: first no more polls, then the last assessment, then the last write.

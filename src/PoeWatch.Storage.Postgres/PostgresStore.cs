@@ -8,7 +8,7 @@ namespace PoeWatch.Storage.Postgres;
 /// The production store: history, alarms, designs and posted conditions in one PostgreSQL database. Each write is one transaction with the server's own
 /// durability (synchronous commit), so that a returned write survives a loss of power there. Thread safe.
 /// </summary>
-public sealed partial class PostgresStore : IHistoryStore, IAlarmStore, IDesignStore, IConditionStore, IAgentChangeStore, IAsyncDisposable
+public sealed partial class PostgresStore : IHistoryStore, IAlarmStore, IDesignStore, IConditionStore, IMaintenanceStore, IAgentChangeStore, IAsyncDisposable
 {
     private readonly string _place;
     private readonly NpgsqlDataSource _source;

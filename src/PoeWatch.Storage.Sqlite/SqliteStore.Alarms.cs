@@ -15,7 +15,7 @@ public sealed partial class SqliteStore
                 using var command = connection.Command(
                     """
                     SELECT resource, type, severity, is_cleared, raised_at_us, changed_at_us, text, next_steps,
-                           operator_state, operator_name, operator_text
+                           operator_state, operator_name, operator_text, shelf_until_us, shelf_accepted, maintenance_id
                     FROM alarm ORDER BY resource, type
                     """);
                 return command.Rows(ReadAlarm, cancellationToken);
@@ -38,13 +38,29 @@ public sealed partial class SqliteStore
         await ReadAsync(
             connection =>
             {
-                const string Select = "SELECT resource, type, at_us, kind, severity, who, text FROM alarm_change WHERE at_us >= $1 AND at_us < $2";
+                const string Select = "SELECT resource, type, at_us, kind, severity, who, text, quiet_because FROM alarm_change WHERE at_us >= $1 AND at_us < $2";
                 var start = StoreTime.ToMicroseconds(from);
                 var end = StoreTime.ToMicroseconds(to);
                 using var command = key is { } k
                     ? connection.Command($"{Select} AND resource = $3 AND type = $4 ORDER BY at_us, id", start, end, k.Resource, k.Type)
                     : connection.Command($"{Select} ORDER BY at_us, id", start, end);
                 return command.Rows(ReadChange, cancellationToken);
+            },
+            cancellationToken);
+
+    /// <inheritdoc/>
+    public async Task PurgeAlarmsAsync(IReadOnlyList<AlarmChange> purged, CancellationToken cancellationToken) =>
+        await WriteAsync(
+            (connection, _) =>
+            {
+                foreach (var change in purged)
+                {
+                    using var command = connection.Command(
+                        "DELETE FROM alarm WHERE resource = $1 AND type = $2 AND is_cleared = 1", change.Key.Resource, change.Key.Type);
+                    command.ExecuteNonQuery();
+                }
+
+                return Append(connection, purged);
             },
             cancellationToken);
 
@@ -55,12 +71,13 @@ public sealed partial class SqliteStore
             using var command = connection.Command(
                 """
                 INSERT INTO alarm (resource, type, severity, is_cleared, raised_at_us, changed_at_us, text, next_steps,
-                                   operator_state, operator_name, operator_text)
-                VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11)
+                                   operator_state, operator_name, operator_text, shelf_until_us, shelf_accepted, maintenance_id)
+                VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14)
                 ON CONFLICT (resource, type) DO UPDATE SET
                     severity = excluded.severity, is_cleared = excluded.is_cleared, raised_at_us = excluded.raised_at_us,
                     changed_at_us = excluded.changed_at_us, text = excluded.text, next_steps = excluded.next_steps,
-                    operator_state = excluded.operator_state, operator_name = excluded.operator_name, operator_text = excluded.operator_text
+                    operator_state = excluded.operator_state, operator_name = excluded.operator_name, operator_text = excluded.operator_text,
+                    shelf_until_us = excluded.shelf_until_us, shelf_accepted = excluded.shelf_accepted, maintenance_id = excluded.maintenance_id
                 """,
                 alarm.Key.Resource,
                 alarm.Key.Type,
@@ -72,7 +89,10 @@ public sealed partial class SqliteStore
                 StoreText.Clean(alarm.NextSteps),
                 (long)alarm.OperatorState,
                 StoreText.Clean(alarm.OperatorName),
-                StoreText.Clean(alarm.OperatorText));
+                StoreText.Clean(alarm.OperatorText),
+                alarm.Shelf?.Until is { } until ? StoreTime.ToMicroseconds(until) : null,
+                alarm.Shelf?.AcceptedUpTo is { } accepted ? (long)accepted : null,
+                alarm.MaintenanceId);
             command.ExecuteNonQuery();
         }
 
@@ -86,8 +106,8 @@ public sealed partial class SqliteStore
         {
             using var command = connection.Command(
                 """
-                INSERT INTO alarm_change (resource, type, at_us, kind, severity, who, text)
-                SELECT $1, $2, $3, $4, $5, $6, $7 WHERE NOT EXISTS (
+                INSERT INTO alarm_change (resource, type, at_us, kind, severity, who, text, quiet_because)
+                SELECT $1, $2, $3, $4, $5, $6, $7, $8 WHERE NOT EXISTS (
                     SELECT 1 FROM alarm_change
                     WHERE resource = $1 AND type = $2 AND at_us = $3 AND kind = $4 AND severity = $5 AND who = $6 AND text = $7)
                 """,
@@ -97,7 +117,8 @@ public sealed partial class SqliteStore
                 change.Kind,
                 (long)change.Severity,
                 StoreText.Clean(change.Who),
-                StoreText.Clean(change.Text));
+                StoreText.Clean(change.Text),
+                change.QuietBecause);
             command.ExecuteNonQuery();
         }
 
@@ -114,7 +135,12 @@ public sealed partial class SqliteStore
         reader.GetString(7),
         (OperatorState)reader.GetInt32(8),
         reader.GetString(9),
-        reader.GetString(10));
+        reader.GetString(10))
+    {
+        Shelf = ShelfRow.Of(
+            reader.GetInt32(8), reader.IsDBNull(11) ? null : StoreTime.FromMicroseconds(reader.GetInt64(11)), reader.IsDBNull(12) ? null : reader.GetInt32(12)),
+        MaintenanceId = reader.GetString(13),
+    };
 
     private static AlarmChange ReadChange(SqliteDataReader reader) => new(
         new AlarmKey(reader.GetString(0), reader.GetString(1)),
@@ -122,5 +148,8 @@ public sealed partial class SqliteStore
         reader.GetString(3),
         (AlarmSeverity)reader.GetInt32(4),
         reader.GetString(5),
-        reader.GetString(6));
+        reader.GetString(6))
+    {
+        QuietBecause = reader.GetString(7),
+    };
 }

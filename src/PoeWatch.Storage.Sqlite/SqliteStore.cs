@@ -9,7 +9,7 @@ namespace PoeWatch.Storage.Sqlite;
 /// that a returned write survives a loss of power; readers have connections of their own and never wait for the writer. Thread safe.
 /// </summary>
 /// <remarks>Microsoft.Data.Sqlite works synchronously behind its async methods, so the work is moved to the thread pool here.</remarks>
-public sealed partial class SqliteStore : IHistoryStore, IAlarmStore, IDesignStore, IConditionStore, IAgentChangeStore, IAsyncDisposable
+public sealed partial class SqliteStore : IHistoryStore, IAlarmStore, IDesignStore, IConditionStore, IMaintenanceStore, IAgentChangeStore, IAsyncDisposable
 {
     private readonly string _path;
     private readonly ILogger<SqliteStore> _logger;

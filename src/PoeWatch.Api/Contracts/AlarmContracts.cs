@@ -7,6 +7,10 @@ namespace PoeWatch.Api.Contracts;
 /// <param name="Severity">warning, minor, major or critical.</param>
 /// <param name="OperatorState">none, ack, closed, shelved or un-shelved.</param>
 /// <param name="IsStanding">Active for more than 24 hours.</param>
+/// <param name="ShelvedUntil">When the shelf or the acceptance ends; null where it is neither.</param>
+/// <param name="IsAccepted">True where it is shelved because somebody accepted the deviation.</param>
+/// <param name="QuietBecause">Why nobody is called for it: shelved, accepted or maintenance ID; empty where people are.</param>
+/// <param name="LikelyCauses">Of its type, the likeliest first: common practice, no source.</param>
 public sealed record AlarmContract(
     string Id,
     string Resource,
@@ -20,7 +24,12 @@ public sealed record AlarmContract(
     string NextSteps,
     string OperatorState,
     string OperatorName,
-    string OperatorText)
+    string OperatorText,
+    DateTimeOffset? ShelvedUntil,
+    bool IsAccepted,
+    string QuietBecause,
+    string Meaning,
+    IReadOnlyList<string> LikelyCauses)
 {
     internal static AlarmContract From(Alarm alarm, DateTimeOffset now) => new(
         IdOf(alarm.Key),
@@ -35,23 +44,29 @@ public sealed record AlarmContract(
         alarm.NextSteps,
         Names.Of(alarm.OperatorState),
         alarm.OperatorName,
-        alarm.OperatorText);
+        alarm.OperatorText,
+        alarm.Shelf?.Until,
+        alarm.Shelf is { IsAcceptance: true },
+        alarm.IsCleared ? "" : alarm.QuietBecause,
+        AlarmTypeTable.Find(alarm.Key.Type)?.Meaning ?? "",
+        AlarmTypeTable.Find(alarm.Key.Type)?.Causes ?? []);
 
     /// <summary>A slash cannot travel inside one part of an address through every proxy; <c>~</c> can (RFC 3986, 2.3).</summary>
     internal static string IdOf(AlarmKey key) => key.ToString().Replace('/', '~');
 }
 
 /// <summary>One change in an alarm's life.</summary>
-/// <param name="Kind">raised, severity-changed, cleared, or an operator state.</param>
+/// <param name="Kind">raised, severity-changed, cleared, suppressed, note, accepted, purged, or an operator state.</param>
 /// <param name="Who">The operator; empty where the service itself.</param>
 public sealed record AlarmChangeContract(
-    string Id, string Resource, string Type, DateTimeOffset At, string Kind, string Severity, string Who, string Text)
+    string Id, string Resource, string Type, DateTimeOffset At, string Kind, string Severity, string Who, string Text, string QuietBecause)
 {
     internal static AlarmChangeContract From(AlarmChange change) => new(
-        AlarmContract.IdOf(change.Key), change.Key.Resource, change.Key.Type, change.At, change.Kind, Names.Of(change.Severity), change.Who, change.Text);
+        AlarmContract.IdOf(change.Key), change.Key.Resource, change.Key.Type, change.At, change.Kind, Names.Of(change.Severity), change.Who, change.Text, change.QuietBecause);
 }
 
 /// <summary>What an operator sets.</summary>
 /// <param name="State">ack, closed, shelved, un-shelved or none.</param>
 /// <param name="Text">Why, for the next shift; at most 1,000 characters.</param>
-public sealed record OperatorStateRequest(string? State, string? Text);
+/// <param name="Until">For shelved: until when, at most 30 days ahead; eight hours where not given.</param>
+public sealed record OperatorStateRequest(string? State, string? Text, string? Until = null);

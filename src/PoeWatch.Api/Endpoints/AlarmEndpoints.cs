@@ -10,7 +10,6 @@ namespace PoeWatch.Api.Endpoints;
 /// <summary>Alarms, what operators do with them, and their past.</summary>
 internal static class AlarmEndpoints
 {
-    private const int TextMax = 1_000;
     private static readonly TimeSpan ChangesDefault = TimeSpan.FromDays(7);
 
     public static void Map(RouteGroupBuilder api)
@@ -60,10 +59,26 @@ internal static class AlarmEndpoints
             return Problem.BadValue("state", request.State, "There is no such operator state.", "Give ack, closed, shelved, un-shelved or none.");
         }
 
-        var text = request.Text ?? "";
-        if (text.Length > TextMax || text.Any(c => char.IsControl(c) && c != '\n'))
+        if (AlarmWords.TextFault("text", request.Text, isNeeded: false) is { } fault)
         {
-            return Problem.BadValue("text", null, $"The text is longer than {TextMax} characters or holds control characters.", "Shorten it.");
+            return fault;
+        }
+
+        AlarmShelf? shelf = null;
+        if (request.Until is not null)
+        {
+            if (state != OperatorState.Shelved)
+            {
+                return Problem.BadValue("until", request.Until, "Only a shelf has an end.", "Leave 'until' out, or shelve.");
+            }
+
+            var (end, wrong) = AlarmWords.End("until", request.Until, time.GetUtcNow(), AlarmShelf.ShelfMax);
+            if (wrong is not null)
+            {
+                return wrong;
+            }
+
+            shelf = new AlarmShelf(end, null);
         }
 
         if (Find(site.Current, id) is not { } alarm)
@@ -71,8 +86,13 @@ internal static class AlarmEndpoints
             return NoSuchAlarm(id);
         }
 
-        var outcome = await desk.SetOperatorStateAsync(alarm.Key, state, AccessGate.CallerOf(context).Name, text, cancellationToken);
-        return outcome switch
+        var outcome = await desk.SetOperatorStateAsync(alarm.Key, state, AccessGate.CallerOf(context).Name, request.Text ?? "", shelf, cancellationToken);
+        return Answer(outcome, site, alarm, id, request.State, time);
+    }
+
+    /// <summary>What came of an action, with the alarm as it now is.</summary>
+    internal static Results<Ok<AlarmContract>, ProblemHttpResult> Answer(
+        AlarmActionOutcome outcome, ISiteView site, Alarm alarm, string id, string? wanted, TimeProvider time) => outcome switch
         {
             AlarmActionOutcome.Done => TypedResults.Ok(AlarmContract.From(Find(site.Current, id) ?? alarm, time.GetUtcNow())),
             AlarmActionOutcome.NoSuchAlarm => NoSuchAlarm(id),
@@ -80,12 +100,11 @@ internal static class AlarmEndpoints
                 ProblemTypes.StoreUnavailable, "The store could not keep it, so it was not done.", "store", null, "Try again; health tells how it stands."),
             _ => Problem.Of(
                 ProblemTypes.NotAllowedNow,
-                $"The alarm's operator state '{Names.Of(alarm.OperatorState)}' cannot become '{request.State}' now.",
+                $"The alarm's operator state '{Names.Of(alarm.OperatorState)}' cannot become '{wanted}' now.",
                 "state",
-                request.State,
+                wanted,
                 "Read the alarm again and choose another state."),
         };
-    }
 
     private static async Task<Results<Ok<Page<AlarmChangeContract>>, ProblemHttpResult>> ChangesAsync(
         ISiteView site, IAlarmStore store, TimeProvider time, Moment? from, Moment? to, string? id, int? limit, string? cursor, CancellationToken cancellationToken)
@@ -113,8 +132,8 @@ internal static class AlarmEndpoints
                 new Slice<AlarmChangeContract>([.. slice.Items.Select(c => AlarmChangeContract.From(c.change))], slice.TotalCount, slice.NextCursor)));
     }
 
-    private static Alarm? Find(SiteView view, string id) => view.Alarms.FirstOrDefault(a => AlarmContract.IdOf(a.Key) == id);
+    internal static Alarm? Find(SiteView view, string id) => view.Alarms.FirstOrDefault(a => AlarmContract.IdOf(a.Key) == id);
 
-    private static ProblemHttpResult NoSuchAlarm(string id) =>
+    internal static ProblemHttpResult NoSuchAlarm(string id) =>
         Problem.Of(ProblemTypes.NotFound, $"There is no alarm '{id}'.", "id", id, "See /api/v1/alarms; cleared alarms go when they are purged.");
 }

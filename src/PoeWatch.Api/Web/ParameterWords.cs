@@ -19,6 +19,8 @@ internal static class ParameterWords
         ["severity"] = "warning, minor, major or critical.",
         ["resource"] = "Resource of the alarm, such as run/quay-west:1/4.",
         ["id"] = "Id of the alarm: resource and type joined with '~'.",
+        ["window"] = "Id of the maintenance window, such as mw-20261125-060000.",
+        ["operators"] = "Among how many people the alarms are shared, 1 to 100; 1 by default.",
         ["from"] = "Begin of the period, included. RFC 3339 with offset or Z.",
         ["to"] = "End of the period, not included. RFC 3339 with offset or Z; a later time than now counts as now.",
         ["step"] = "Length of a step: whole seconds, minutes, hours or days with their unit, such as 30s, 15m, 1h, 1d; a fitting one by default.",

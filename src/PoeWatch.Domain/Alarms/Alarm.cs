@@ -62,9 +62,13 @@ public sealed record AlarmCondition(AlarmKey Key, AlarmSeverity Severity, double
 }
 
 /// <summary>One change in an alarm's life, kept for good.</summary>
-/// <param name="Kind">One of <see cref="AlarmChangeKinds"/>: "raised", "severity-changed", "cleared", or an operator state.</param>
+/// <param name="Kind">One of <see cref="AlarmChangeKinds"/>: "raised", "severity-changed", "cleared", an operator state and so on.</param>
 /// <param name="Who">Name of the operator; empty where the service itself.</param>
-public sealed record AlarmChange(AlarmKey Key, DateTimeOffset At, string Kind, AlarmSeverity Severity, string Who, string Text);
+public sealed record AlarmChange(AlarmKey Key, DateTimeOffset At, string Kind, AlarmSeverity Severity, string Who, string Text)
+{
+    /// <summary>Why nobody is called for it: <c>shelved</c>, <c>accepted</c> or <c>maintenance ID</c>; empty where people are to hear of it.</summary>
+    public string QuietBecause { get; init; } = "";
+}
 
 /// <summary>One alarm as the list shows it. Immutable; cleared alarms stay until purged.</summary>
 /// <param name="IsCleared">Clearing (by the service) and closing (by a person) are independent.</param>
@@ -82,6 +86,18 @@ public sealed record Alarm(
     string OperatorName,
     string OperatorText)
 {
+    /// <summary>How long it is shelved or accepted; null where it is not.</summary>
+    public AlarmShelf? Shelf { get; init; }
+
+    /// <summary>Id of the maintenance window that suppresses it; empty where none does.</summary>
+    public string MaintenanceId { get; init; } = "";
+
+    /// <summary>Why nobody is called for it, as in <see cref="AlarmChange.QuietBecause"/>.</summary>
+    public string QuietBecause =>
+        OperatorState == OperatorState.Shelved ? Shelf is { IsAcceptance: true } ? "accepted" : "shelved"
+        : MaintenanceId.Length > 0 ? $"maintenance {MaintenanceId}"
+        : "";
+
     /// <summary>Active for more than 24 h (ISA-18.2).</summary>
     public bool IsStanding(DateTimeOffset now) => !IsCleared && now - RaisedAt > TimeSpan.FromHours(24);
 }

@@ -48,24 +48,35 @@ public sealed class AlarmBook
     public AlarmBook With(AlarmTimings timings) => new(timings, _alarms, _latches);
 
     /// <summary>Holds the conditions of this moment against the book.</summary>
-    /// <param name="now">UTC. A step back starts delays under way anew, and changes nothing else.</param>
+    /// <param name="now">Both clocks. A step of the wall clock changes no delay.</param>
     /// <param name="conditions">What the rules say; what they do not speak of does not hold.</param>
     /// <param name="isKnown">
-    /// False where nothing is known of the key (a silent switch): it then is neither raised nor cleared, and its delays wait as they are.
+    /// False where nothing is known of the key (a silent switch): it then is neither raised nor cleared, and its delays stand still.
     /// </param>
-    public AlarmBookStep Apply(DateTimeOffset now, IReadOnlyCollection<AlarmCondition> conditions, Func<AlarmKey, bool> isKnown)
+    /// <param name="maintenanceOf">Id of the maintenance window that covers the key now, or empty; null where there is none.</param>
+    public AlarmBookStep Apply(
+        AlarmMoment now, IReadOnlyCollection<AlarmCondition> conditions, Func<AlarmKey, bool> isKnown, Func<AlarmKey, string>? maintenanceOf = null)
     {
         var byKey = MostSevereByKey(conditions);
-        var alarms = _alarms.ToBuilder();
         var latches = _latches.ToBuilder();
-        var changes = ImmutableArray.CreateBuilder<AlarmChange>();
-        var changed = ImmutableArray.CreateBuilder<Alarm>();
-
-        foreach (var key in byKey.Keys.Union(_latches.Keys).Order().Where(isKnown))
+        var step = new AlarmBookChanges(_alarms, now.At);
+        foreach (var key in byKey.Keys.Union(_latches.Keys).Order())
         {
-            var condition = byKey.GetValueOrDefault(key);
+            var window = maintenanceOf?.Invoke(key) ?? "";
             var before = _latches.GetValueOrDefault(key) ?? AlarmLatch.Steady(AlarmSeverity.Unknown);
-            var after = before.Next(condition, now, _timings);
+            if (!isKnown(key))
+            {
+                step.SuppressWhatStands(key, window);
+                if (_latches.ContainsKey(key))
+                {
+                    latches[key] = before.Wait();
+                }
+
+                continue;
+            }
+
+            var condition = byKey.GetValueOrDefault(key);
+            var after = before.Next(condition, now.Running, _timings.For(key.Type));
             if (after.IsIdle)
             {
                 latches.Remove(key);
@@ -75,21 +86,27 @@ public sealed class AlarmBook
                 latches[key] = after;
             }
 
+            step.SuppressWhatStands(key, window);
             if (after.Active != before.Active)
             {
-                var (alarm, kind) = Change(key, after.Active, condition, now);
-                alarms[key] = alarm;
-                changed.Add(alarm);
-                changes.Add(new AlarmChange(key, now, kind, alarm.Severity, "", alarm.Text));
+                step.Move(key, after.Active, condition, window);
+            }
+
+            // What is about to clear is not raised once more when its window ends.
+            if (after is { Active: not AlarmSeverity.Unknown, IsClearing: false })
+            {
+                step.RaiseWhatStillHolds(key, condition, window);
             }
         }
 
-        return new AlarmBookStep(new AlarmBook(_timings, alarms.ToImmutable(), latches.ToImmutable()), changes.ToImmutable(), changed.ToImmutable());
+        step.EndShelves();
+        return step.ToStep(alarms => new AlarmBook(_timings, alarms, latches.ToImmutable()));
     }
 
     /// <summary>Sets what a person says of an alarm. Clearing is the service's and closing a person's: neither waits for the other.</summary>
     /// <param name="who">Name of the person; not empty.</param>
-    public OperatorStep SetOperatorState(DateTimeOffset now, AlarmKey key, OperatorState state, string who, string text)
+    /// <param name="shelf">How long, where it is shelved; eight hours where not given.</param>
+    public OperatorStep SetOperatorState(DateTimeOffset now, AlarmKey key, OperatorState state, string who, string text, AlarmShelf? shelf = null)
     {
         ArgumentException.ThrowIfNullOrWhiteSpace(who);
         if (!_alarms.TryGetValue(key, out var alarm))
@@ -104,9 +121,40 @@ public sealed class AlarmBook
             return new OperatorStep(OperatorOutcome.NotAllowed, this, alarm, null);
         }
 
-        var next = alarm with { OperatorState = state, OperatorName = who, OperatorText = text, ChangedAt = now };
-        var change = new AlarmChange(key, now, AlarmChangeKinds.Of(state), alarm.Severity, who, text);
+        var next = alarm with
+        {
+            OperatorState = state,
+            OperatorName = who,
+            OperatorText = text,
+            ChangedAt = now,
+            Shelf = state == OperatorState.Shelved ? shelf ?? new AlarmShelf(now + AlarmShelf.ShelfByDefault, null) : null,
+        };
+        var kind = next.Shelf is { IsAcceptance: true } ? AlarmChangeKinds.Accepted : AlarmChangeKinds.Of(state);
+        var change = new AlarmChange(key, now, kind, alarm.Severity, who, text) { QuietBecause = next.QuietBecause };
         return new OperatorStep(OperatorOutcome.Done, new AlarmBook(_timings, _alarms.SetItem(key, next), _latches), next, change);
+    }
+
+    /// <summary>Adds a note of a person: it stands among the changes and moves nothing.</summary>
+    public OperatorStep AddNote(DateTimeOffset now, AlarmKey key, string who, string text)
+    {
+        ArgumentException.ThrowIfNullOrWhiteSpace(who);
+        return _alarms.TryGetValue(key, out var alarm)
+            ? new OperatorStep(OperatorOutcome.Done, this, alarm, new AlarmChange(key, now, AlarmChangeKinds.Note, alarm.Severity, who, text) { QuietBecause = alarm.QuietBecause })
+            : new OperatorStep(OperatorOutcome.NoSuchAlarm, this, null, null);
+    }
+
+    /// <summary>Takes out what has been cleared for longer than the policy keeps and is not shelved. The purged alarms are those of the step.</summary>
+    public AlarmBookStep Purge(DateTimeOffset now)
+    {
+        ImmutableArray<Alarm> old =
+        [
+            .. _alarms.Values.Where(a => a is { IsCleared: true, OperatorState: not OperatorState.Shelved }
+                && now - a.ChangedAt > _timings.KeepCleared && !_latches.ContainsKey(a.Key)),
+        ];
+        return new AlarmBookStep(
+            old.IsEmpty ? this : new AlarmBook(_timings, _alarms.RemoveRange(old.Select(a => a.Key)), _latches),
+            [.. old.Select(a => new AlarmChange(a.Key, now, AlarmChangeKinds.Purged, a.Severity, "", "") { QuietBecause = AlarmChangeKinds.Purged })],
+            old);
     }
 
     private static Dictionary<AlarmKey, AlarmCondition> MostSevereByKey(IReadOnlyCollection<AlarmCondition> conditions)
@@ -121,27 +169,5 @@ public sealed class AlarmBook
         }
 
         return byKey;
-    }
-
-    private (Alarm Alarm, string Kind) Change(AlarmKey key, AlarmSeverity active, AlarmCondition? condition, DateTimeOffset now)
-    {
-        var known = _alarms.GetValueOrDefault(key);
-        if (active == AlarmSeverity.Unknown)
-        {
-            return (known! with { IsCleared = true, ChangedAt = now }, AlarmChangeKinds.Cleared);
-        }
-
-        var text = condition?.Text ?? known!.Text;
-        var nextSteps = condition?.NextSteps ?? known!.NextSteps;
-        if (known is { IsCleared: false })
-        {
-            return (known with { Severity = active, ChangedAt = now, Text = text, NextSteps = nextSteps }, AlarmChangeKinds.SeverityChanged);
-        }
-
-        // What a person said of the last time does not count for this one; only a shelf stays shut, that being its purpose.
-        var raised = known is { OperatorState: OperatorState.Shelved }
-            ? known with { Severity = active, IsCleared = false, RaisedAt = now, ChangedAt = now, Text = text, NextSteps = nextSteps }
-            : new Alarm(key, active, false, now, now, text, nextSteps, OperatorState.None, "", "");
-        return (raised, AlarmChangeKinds.Raised);
     }
 }

@@ -48,4 +48,35 @@ public static class AlarmTypes
 
     /// <summary>The agent answers but refuses, cannot be read or has no POWER-ETHERNET-MIB.</summary>
     public const string PollRefused = "poll-refused";
+
+    /// <summary>On a group: no watt is left of its budget.</summary>
+    public const string BudgetReached = "budget-reached";
+
+    /// <summary>On a group: it is off, or its agent reports a smaller budget than designed.</summary>
+    public const string SupplyLost = "supply-lost";
+
+    /// <summary>On a port: overload, short, denied or MPS-absent was counted again and again.</summary>
+    public const string FaultCountsRising = "fault-counts-rising";
+
+    public const string PortFlapping = "port-flapping";
+
+    /// <summary>On a port: it feeds while its schedule says off.</summary>
+    public const string ScheduleNotKept = "schedule-not-kept";
+
+    /// <summary>On a port: a level that it did not have for a week.</summary>
+    public const string DrawStep = "draw-step";
+
+    /// <summary>On a port: its base has been rising for weeks.</summary>
+    public const string DrawCreep = "draw-creep";
+
+    /// <summary>On a run: at the present trend its headroom ends within the horizon.</summary>
+    public const string HeadroomEnds = "headroom-ends";
+
+    /// <summary>On a switch: reading it takes longer than its period.</summary>
+    public const string PollOverrun = "poll-overrun";
+
+    /// <summary>On the site: the clock of the machine was stepped.</summary>
+    public const string ClockOff = "clock-off";
+
+    public const string CabinetHot = "cabinet-hot";
 }

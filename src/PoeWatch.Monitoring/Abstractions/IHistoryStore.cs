@@ -28,6 +28,9 @@ public interface IAlarmStore
     /// <summary>Writes alarms as they now are and appends the changes that led there, in one transaction.</summary>
     Task SaveAlarmsAsync(IReadOnlyList<Alarm> alarms, IReadOnlyList<AlarmChange> changes, CancellationToken cancellationToken);
 
+    /// <summary>Takes cleared alarms out of the list and appends the changes that say so, in one transaction; earlier changes stay.</summary>
+    Task PurgeAlarmsAsync(IReadOnlyList<AlarmChange> purged, CancellationToken cancellationToken);
+
     /// <summary>Changes in [from, to) in time order; of one key where given.</summary>
     Task<IReadOnlyList<AlarmChange>> ReadAlarmChangesAsync(DateTimeOffset from, DateTimeOffset to, AlarmKey? key, CancellationToken cancellationToken);
 }

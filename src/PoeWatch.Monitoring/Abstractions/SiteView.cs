@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using PoeWatch.Domain.Alarms;
+using PoeWatch.Domain.Alarms.Maintenance;
 using PoeWatch.Domain.Assessment;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Readings;
@@ -17,6 +18,9 @@ public sealed record SiteView(
     ImmutableArray<Alarm> Alarms,
     long KeptSequence)
 {
+    /// <summary>Maintenance windows announced, in force, or over for less than a month; by begin.</summary>
+    public ImmutableArray<MaintenanceWindow> Maintenance { get; init; } = [];
+
     /// <summary>True where the newest answer of the element is synced to disk.</summary>
     public bool IsKept(string pseId) =>
         Snapshot.LatestAnswer.TryGetValue(pseId, out SwitchReading? reading) && reading.Sequence <= KeptSequence;
@@ -47,7 +51,12 @@ public enum AlarmActionOutcome
 public interface IAlarmDesk
 {
     /// <summary>Sets the operator state; kept in the store before it returns <see cref="AlarmActionOutcome.Done"/>.</summary>
-    Task<AlarmActionOutcome> SetOperatorStateAsync(AlarmKey key, OperatorState state, string who, string text, CancellationToken cancellationToken);
+    /// <param name="shelf">How long, where the state is shelved; eight hours where null.</param>
+    Task<AlarmActionOutcome> SetOperatorStateAsync(
+        AlarmKey key, OperatorState state, string who, string text, AlarmShelf? shelf, CancellationToken cancellationToken);
+
+    /// <summary>Adds a note to what is known of an alarm; kept before it returns <see cref="AlarmActionOutcome.Done"/>.</summary>
+    Task<AlarmActionOutcome> AddNoteAsync(AlarmKey key, string who, string text, CancellationToken cancellationToken);
 }
 
 /// <summary>A changed design, applied whole or not at all.</summary>

@@ -17,13 +17,16 @@ public sealed partial class AlarmLedger(IAlarmStore store, StoreGate gate, Alarm
     // An operator waits for this one, so it is not left to the store's own patience.
     private static readonly TimeSpan OperatorWait = TimeSpan.FromSeconds(5);
     private static readonly TimeSpan SaveAgain = TimeSpan.FromSeconds(1);
+    private static readonly TimeSpan PurgePeriod = TimeSpan.FromHours(1);
     private const int UnsavedChangesMax = 100_000;
 
     private readonly UnsavedAlarms _unsaved = new(UnsavedChangesMax);
     private AlarmBook _book = AlarmBook.Empty(timings);
     private Task<bool> _saving = Task.FromResult(true);
     private UnsavedBatch? _inSaving;
+    private readonly long _startedAt = time.GetTimestamp();
     private long _failedAt;
+    private long? _purgedAt;
     private string _problem = "The alarms of the last run are not read yet: the store is not open.";
 
     /// <summary>Every alarm that is not purged, in order of key.</summary>
@@ -58,23 +61,34 @@ public sealed partial class AlarmLedger(IAlarmStore store, StoreGate gate, Alarm
     }
 
     /// <summary>Lets the alarms live one step on.</summary>
-    public ImmutableArray<AlarmChange> Apply(DateTimeOffset now, DesignModel design, SiteAssessment assessment)
+    /// <param name="maintenanceOf">Id of the maintenance window that covers a key now, or empty.</param>
+    public ImmutableArray<AlarmChange> Apply(DateTimeOffset now, DesignModel design, SiteAssessment assessment, Func<AlarmKey, string> maintenanceOf)
     {
         if (!IsRestored)
         {
             return [];
         }
 
-        AlarmBookStep step = _book.Apply(now, AlarmRules.Evaluate(design, assessment, timings), key => AlarmRules.IsKnown(key, design, assessment));
+        AlarmBookStep step = _book.Apply(
+            new AlarmMoment(now, time.GetElapsedTime(_startedAt)),
+            AlarmRules.Evaluate(design, assessment, timings),
+            key => AlarmRules.IsKnown(key, design, assessment),
+            maintenanceOf);
         Take(step.Book, step.ChangedAlarms, step.Changes);
         return step.Changes;
     }
 
     /// <summary>Sets an operator state; done only once it is kept.</summary>
-    public async Task<AlarmActionOutcome> SetOperatorStateAsync(
-        DateTimeOffset now, AlarmKey key, OperatorState state, string who, string text, CancellationToken cancellationToken)
+    public Task<AlarmActionOutcome> SetOperatorStateAsync(
+        DateTimeOffset now, AlarmKey key, OperatorState state, string who, string text, AlarmShelf? shelf, CancellationToken cancellationToken) =>
+        KeepAsync(_book.SetOperatorState(now, key, state, who, text, shelf), key, who, cancellationToken);
+
+    /// <summary>Adds a person's note; done only once it is kept.</summary>
+    public Task<AlarmActionOutcome> AddNoteAsync(DateTimeOffset now, AlarmKey key, string who, string text, CancellationToken cancellationToken) =>
+        KeepAsync(_book.AddNote(now, key, who, text), key, who, cancellationToken);
+
+    private async Task<AlarmActionOutcome> KeepAsync(OperatorStep step, AlarmKey key, string who, CancellationToken cancellationToken)
     {
-        OperatorStep step = _book.SetOperatorState(now, key, state, who, text);
         if (step is not { Outcome: OperatorOutcome.Done, Alarm: { } alarm, Change: { } change })
         {
             return step.Outcome == OperatorOutcome.NotAllowed ? AlarmActionOutcome.NotAllowed : AlarmActionOutcome.NoSuchAlarm;
@@ -103,6 +117,40 @@ public sealed partial class AlarmLedger(IAlarmStore store, StoreGate gate, Alarm
 
         Take(step.Book, [], []);
         return AlarmActionOutcome.Done;
+    }
+
+    /// <summary>Once an hour takes out what has been cleared for longer than the policy keeps it; where the store is away an hour later.</summary>
+    public async Task PurgeAsync(DateTimeOffset now)
+    {
+        if (!IsRestored || (_purgedAt is { } last && time.GetElapsedTime(last) < PurgePeriod))
+        {
+            return;
+        }
+
+        _purgedAt = time.GetTimestamp();
+        AlarmBookStep step = _book.Purge(now);
+        if (step.Changes.IsEmpty)
+        {
+            return;
+        }
+
+        using var limit = new CancellationTokenSource();
+        using ITimer timer = time.CreateTimer(_ => limit.Cancel(), null, OperatorWait, Timeout.InfiniteTimeSpan);
+        try
+        {
+            // What is being written first: an old state of a purged alarm must not come back behind it.
+            await FinishSavingAsync().WaitAsync(limit.Token).ConfigureAwait(false);
+            if (_unsaved.IsEmpty)
+            {
+                await store.PurgeAlarmsAsync(step.Changes, limit.Token).ConfigureAwait(false);
+                Take(step.Book, [], []);
+                LogPurged(step.Changes.Length, timings.KeepCleared.TotalDays);
+            }
+        }
+        catch (Exception away) when (away is StoreException or OperationCanceledException)
+        {
+            LogNotPurged(step.Changes.Length, away.Message);
+        }
     }
 
     /// <summary>Begins to write what is not kept yet, unless that is under way.</summary>
@@ -180,6 +228,12 @@ public sealed partial class AlarmLedger(IAlarmStore store, StoreGate gate, Alarm
 
     [LoggerMessage(3101, LogLevel.Information, "{Count} alarms of the last run are taken over, {Active} of them active.")]
     private partial void LogRestored(int count, int active);
+
+    [LoggerMessage(3104, LogLevel.Information, "{Count} alarms that were cleared more than {Days} days ago left the list; their changes stay.")]
+    private partial void LogPurged(int count, double days);
+
+    [LoggerMessage(3105, LogLevel.Warning, "{Count} alarms that were cleared long ago could not be taken out of the list; it is tried again: {Reason}")]
+    private partial void LogNotPurged(int count, string reason);
 
     [LoggerMessage(3102, LogLevel.Error, "{Changes} alarm changes could not be kept and wait: {Reason}")]
     private partial void LogNotKept(int changes, string reason);

@@ -2,6 +2,7 @@ using System.Threading.Channels;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
 using PoeWatch.Domain.Alarms;
+using PoeWatch.Domain.Alarms.Maintenance;
 using PoeWatch.Domain.Assessment;
 using PoeWatch.Domain.Conditions;
 using PoeWatch.Domain.Design;
@@ -19,7 +20,7 @@ namespace PoeWatch.Monitoring.Service;
 /// The loop that holds the network against the design: after readings arrive (and once a second) it assesses, lets the alarms live and
 /// publishes a new view. All changes of design and alarms pass through this one loop, so nothing here is locked. Thread safe where public.
 /// </summary>
-public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk
+public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk, IMaintenanceDesk
 {
     private static readonly TimeSpan Beat = TimeSpan.FromSeconds(1);
 
@@ -32,6 +33,7 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk
     private readonly SiteViewHolder _view;
     private readonly ReadingKeeper _keeper;
     private readonly AlarmLedger _ledger;
+    private readonly MaintenanceBoard _maintenance;
     private readonly PollLoop _polls;
     private readonly AlarmMetrics _metrics;
     private readonly ClockWatch _clock;
@@ -50,6 +52,7 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk
         SiteViewHolder view,
         ReadingKeeper keeper,
         AlarmLedger ledger,
+        MaintenanceBoard maintenance,
         PollLoop polls,
         AlarmMetrics metrics,
         ClockWatch clock,
@@ -57,7 +60,7 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk
         ILogger<SiteMonitor> log)
     {
         (_state, _conditions, _upsBoard, _view, _keeper, _ledger, _polls) = (state, conditions, upsBoard, view, keeper, ledger, polls);
-        (_metrics, _clock, _time, _log) = (metrics, clock, time, log);
+        (_maintenance, _metrics, _clock, _time, _log) = (maintenance, metrics, clock, time, log);
         _wake = new WakeSignal(time);
         _analysis = DesignAnalysis.Of(view.Current.Design);
         intake.Arrived += _wake.Set;
@@ -91,8 +94,18 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk
     public Task RenewAsync(CancellationToken cancellationToken) => InLoopAsync(_ => Task.FromResult(true), cancellationToken);
 
     public Task<AlarmActionOutcome> SetOperatorStateAsync(
-        AlarmKey key, OperatorState state, string who, string text, CancellationToken cancellationToken) =>
-        InLoopAsync(stop => _ledger.SetOperatorStateAsync(_time.GetUtcNow(), key, state, who, text, stop), cancellationToken);
+        AlarmKey key, OperatorState state, string who, string text, AlarmShelf? shelf, CancellationToken cancellationToken) =>
+        InLoopAsync(stop => _ledger.SetOperatorStateAsync(_time.GetUtcNow(), key, state, who, text, shelf, stop), cancellationToken);
+
+    public Task<AlarmActionOutcome> AddNoteAsync(AlarmKey key, string who, string text, CancellationToken cancellationToken) =>
+        InLoopAsync(stop => _ledger.AddNoteAsync(_time.GetUtcNow(), key, who, text, stop), cancellationToken);
+
+    public Task<MaintenanceWindow?> AnnounceAsync(
+        string scope, DateTimeOffset from, DateTimeOffset to, string who, string reason, CancellationToken cancellationToken) =>
+        InLoopAsync(stop => _maintenance.AnnounceAsync(_analysis.Design, scope, from, to, who, reason, stop), cancellationToken);
+
+    public Task<MaintenanceWindow?> EndAsync(string id, string who, CancellationToken cancellationToken) =>
+        InLoopAsync(stop => _maintenance.EndAsync(id, who, stop), cancellationToken);
 
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
     {
@@ -127,7 +140,14 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk
         try
         {
             await ServeRequestsAsync(reports, stoppingToken).ConfigureAwait(false);
-            await _ledger.RestoreOnceAsync(stoppingToken).ConfigureAwait(false);
+
+            // Windows first: an alarm must not be raised because its window was not read yet.
+            if (await _maintenance.RestoreOnceAsync(stoppingToken).ConfigureAwait(false))
+            {
+                await _ledger.RestoreOnceAsync(stoppingToken).ConfigureAwait(false);
+                await _ledger.PurgeAsync(_time.GetUtcNow()).ConfigureAwait(false);
+            }
+
             AssessAndPublish();
         }
         finally
@@ -147,7 +167,7 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk
         SiteAssessment assessment = SiteAssessor.Assess(
             _analysis, snapshot, ConditionReckoner.Reckon(design, now, _conditions.Posted, _conditions.Readings), _upsBoard.Readings);
         _metrics.Assessed(_time.GetElapsedTime(began));
-        foreach (AlarmChange change in _ledger.Apply(now, design, assessment))
+        foreach (AlarmChange change in _ledger.Apply(now, design, assessment, _maintenance.Plan.At(now, design)))
         {
             _metrics.Changed(change.Kind);
             LogAlarm(change.Kind, change.Key.Resource, change.Key.Type, change.Severity, change.Text);
@@ -156,7 +176,10 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk
         _ledger.StartSaving();
         _metrics.Show(_ledger.Alarms);
         SiteView old = _view.Current;
-        _view.Replace(new SiteView(old.Version + 1, design, snapshot, assessment, _ledger.Alarms, _keeper.KeptSequence));
+        _view.Replace(new SiteView(old.Version + 1, design, snapshot, assessment, _ledger.Alarms, _keeper.KeptSequence)
+        {
+            Maintenance = _maintenance.Plan.Windows,
+        });
     }
 
     private async Task<T> InLoopAsync<T>(Func<CancellationToken, Task<T>> work, CancellationToken cancellationToken)

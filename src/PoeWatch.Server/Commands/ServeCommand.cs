@@ -1,6 +1,5 @@
 using System.CommandLine;
 using PoeWatch.DesignFiles;
-using PoeWatch.Domain.Alarms;
 using PoeWatch.Domain.Design;
 using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Server.Composition;
@@ -45,7 +44,7 @@ internal static class ServeCommand
                 await Console.Error.WriteLineAsync($"Warning: {problem} Until then nothing is known of the switches that need them.");
             }
 
-            await using WebApplication app = ServiceApplication.Build(loaded, source, first, credentials, new AlarmTimings());
+            await using WebApplication app = ServiceApplication.Build(loaded, source, first, credentials, loaded.Alarms.ToTimings());
             return await ServiceRunner.RunAsync(app, loaded, string.Empty, stop);
         });
         return command;

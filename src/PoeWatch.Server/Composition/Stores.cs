@@ -27,7 +27,7 @@ public static class Stores
     }
 
     private static IServiceCollection AddSeams<T>(IServiceCollection services)
-        where T : class, IHistoryStore, IAlarmStore, IDesignStore, IConditionStore, IAgentChangeStore, ISealStore, ILateMarkStore =>
+        where T : class, IHistoryStore, IAlarmStore, IDesignStore, IConditionStore, IMaintenanceStore, IAgentChangeStore, ISealStore, ILateMarkStore =>
         services
             .AddSingleton<ISealStore>(sp => sp.GetRequiredService<T>())
             .AddSingleton<ILateMarkStore>(sp => sp.GetRequiredService<T>())
@@ -37,7 +37,8 @@ public static class Stores
             .AddSingleton<IAlarmStore>(sp => sp.GetRequiredService<T>())
             .AddSingleton<IDesignStore>(sp => sp.GetRequiredService<T>())
             .AddSingleton<IConditionStore>(sp => sp.GetRequiredService<T>())
-            .AddSingleton<IAgentChangeStore>(sp => sp.GetRequiredService<T>());
+            .AddSingleton<IAgentChangeStore>(sp => sp.GetRequiredService<T>())
+            .AddSingleton<IMaintenanceStore>(sp => sp.GetRequiredService<T>());
 
     private static string ConnectionString(StoreSettings settings)
     {

@@ -1,4 +1,5 @@
 using System.ComponentModel.DataAnnotations;
+using PoeWatch.Monitoring.Alarming;
 using PoeWatch.Monitoring.Ingestion;
 using PoeWatch.Monitoring.Notifications;
 using PoeWatch.Monitoring.Polling;
@@ -38,6 +39,8 @@ public sealed class ServerSettings
     public PollingOptions Polling { get; set; } = new();
 
     public NotificationOptions Notifications { get; set; } = new();
+
+    public AlarmOptions Alarms { get; set; } = new();
 
     public KeeperOptions Keeper { get; set; } = new();
 

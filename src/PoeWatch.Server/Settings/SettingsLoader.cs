@@ -1,6 +1,7 @@
 using System.ComponentModel.DataAnnotations;
 using System.Text.Json;
 using System.Text.RegularExpressions;
+using PoeWatch.Domain.Alarms;
 
 namespace PoeWatch.Server.Settings;
 
@@ -71,6 +72,17 @@ public static partial class SettingsLoader
 
         Check(settings.Keeper, "keeper");
         Check(settings.Evidence, "evidence");
+        Check(settings.Alarms, "alarms");
+        foreach (var (name, type) in settings.Alarms.Types)
+        {
+            if (AlarmTypeTable.Find(name) is null)
+            {
+                throw new SettingsException($"alarms.types: there is no alarm type '{name}'. Write one of {string.Join(", ", AlarmTypeTable.All.Select(t => t.Name))}.");
+            }
+
+            Check(type, $"alarms:types:{name}");
+        }
+
         foreach (KeySettings key in settings.Listen.Keys)
         {
             Check(key, "listen:keys");

@@ -58,6 +58,7 @@ internal sealed class ApiHarness : IAsyncDisposable
         builder.Logging.ClearProviders();
         builder.Services
             .AddSingleton<TimeProvider>(time).AddSingleton<ISiteView>(site).AddSingleton<IAlarmDesk>(alarms).AddSingleton<IDesignDesk>(design)
+            .AddSingleton<IMaintenanceDesk>(new FakeMaintenance(site, time)).AddSingleton(new PoeWatch.Domain.Alarms.AlarmTimings())
             .AddSingleton<IConditionDesk>(conditions).AddSingleton<IConditionStore>(conditions)
             .AddSingleton<IEvidenceExports>(evidence).AddSingleton<IEvidenceReports>(evidence)
             .AddSingleton<IPollCounts>(polls).AddSingleton<IAgentChangeStore>(stores)

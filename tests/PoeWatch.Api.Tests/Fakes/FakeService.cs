@@ -64,19 +64,30 @@ internal sealed class FakeAlarmDesk(FakeSite site) : IAlarmDesk
     public List<(AlarmKey Key, OperatorState State, string Who, string Text)> Asked { get; } = [];
 
     public Task<AlarmActionOutcome> SetOperatorStateAsync(
-        AlarmKey key, OperatorState state, string who, string text, CancellationToken cancellationToken)
+        AlarmKey key, OperatorState state, string who, string text, AlarmShelf? shelf, CancellationToken cancellationToken)
     {
         Asked.Add((key, state, who, text));
+        Shelves.Add(shelf);
         if (Answer == AlarmActionOutcome.Done)
         {
             var view = site.Current;
             site.Show(view with
             {
                 Version = view.Version + 1,
-                Alarms = [.. view.Alarms.Select(a => a.Key == key ? a with { OperatorState = state, OperatorName = who, OperatorText = text } : a)],
+                Alarms = [.. view.Alarms.Select(a => a.Key == key ? a with { OperatorState = state, OperatorName = who, OperatorText = text, Shelf = shelf } : a)],
             });
         }
 
+        return Task.FromResult(Answer);
+    }
+
+    public List<AlarmShelf?> Shelves { get; } = [];
+
+    public List<(AlarmKey Key, string Who, string Text)> Notes { get; } = [];
+
+    public Task<AlarmActionOutcome> AddNoteAsync(AlarmKey key, string who, string text, CancellationToken cancellationToken)
+    {
+        Notes.Add((key, who, text));
         return Task.FromResult(Answer);
     }
 }
@@ -142,6 +153,8 @@ internal sealed class FakeStores : IHistoryStore, IAlarmStore, IDesignStore, IAg
 
     public Task SaveAlarmsAsync(IReadOnlyList<Alarm> alarms, IReadOnlyList<AlarmChange> changes, CancellationToken cancellationToken) =>
         Task.CompletedTask;
+
+    public Task PurgeAlarmsAsync(IReadOnlyList<AlarmChange> purged, CancellationToken cancellationToken) => throw new NotSupportedException();
 
     public Task<IReadOnlyList<AlarmChange>> ReadAlarmChangesAsync(
         DateTimeOffset from, DateTimeOffset to, AlarmKey? key, CancellationToken cancellationToken)

@@ -90,7 +90,7 @@ public sealed class AlarmBookPropertyTests
             now = now.AddSeconds(timeline[i].Seconds);
             var byKey = timeline[i].ByKey;
             var conditions = Keys.Select((key, k) => BookTimeline.TwoLevels(byKey[k].Value) with { Key = key }).ToList();
-            var step = book.Apply(now, conditions, key => byKey[Array.IndexOf(Keys, key)].IsKnown);
+            var step = book.Apply(AlarmMoment.Of(now), conditions, key => byKey[Array.IndexOf(Keys, key)].IsKnown);
             book = step.Book;
             changes.AddRange(step.Changes);
         }

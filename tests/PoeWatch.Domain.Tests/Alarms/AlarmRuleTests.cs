@@ -84,7 +84,7 @@ public sealed class AlarmRuleTests
             Harbour.AsDesigned(Harbour.Noon).Answered("quay-west", Harbour.Fresh, [told], Harbour.QuayWest()), AlarmTypes.BudgetHeadroomLow);
         Assert.Equal((5.5, 5.0), (condition.Value, condition.Floor));
         var book = AlarmBook.Empty(new AlarmTimings { OnDelay = TimeSpan.Zero });
-        Assert.Empty(book.Apply(Harbour.Noon, [condition], _ => true).Changes);
+        Assert.Empty(book.Apply(AlarmMoment.Of(Harbour.Noon), [condition], _ => true).Changes);
     }
 
     [Fact]

@@ -147,7 +147,7 @@ public sealed class AlarmStoryTests
             {
                 var now = Harbour.Noon.AddSeconds(second);
                 var site = SiteAssessor.Assess(_analysis, snapshotAt(now).Build());
-                var step = Book.Apply(now, [.. AlarmRules.Evaluate(Design, site)], key => AlarmRules.IsKnown(key, Design, site));
+                var step = Book.Apply(AlarmMoment.Of(now), [.. AlarmRules.Evaluate(Design, site)], key => AlarmRules.IsKnown(key, Design, site));
                 Book = step.Book;
                 Changes.AddRange(step.Changes);
             }

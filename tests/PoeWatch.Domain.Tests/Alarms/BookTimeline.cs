@@ -28,16 +28,22 @@ internal sealed class BookTimeline(AlarmTimings? timings = null)
 
     public void Gone(double second, bool isKnown = true) => Apply(second, [], isKnown);
 
+    /// <summary>How far the wall clock is from the running one.</summary>
+    public TimeSpan ClockStep { get; set; }
+
+    /// <summary>The maintenance window in force; empty where none.</summary>
+    public string Window { get; set; } = "";
+
     public void Apply(double second, IReadOnlyCollection<AlarmCondition> conditions, bool isKnown = true)
     {
-        var step = Book.Apply(Start.AddSeconds(second), conditions, _ => isKnown);
+        var step = Book.Apply(new AlarmMoment(Start.AddSeconds(second) + ClockStep, TimeSpan.FromSeconds(second)), conditions, _ => isKnown, _ => Window);
         Book = step.Book;
         Changes.AddRange(step.Changes);
     }
 
-    public void Operator(double second, OperatorState state)
+    public void Operator(double second, OperatorState state, AlarmShelf? shelf = null)
     {
-        var step = Book.SetOperatorState(Start.AddSeconds(second), Key, state, "Ines", "seen");
+        var step = Book.SetOperatorState(Start.AddSeconds(second) + ClockStep, Key, state, "Ines", "seen", shelf);
         Assert.Equal(OperatorOutcome.Done, step.Outcome);
         Book = step.Book;
         Changes.Add(step.Change!);

@@ -44,7 +44,7 @@ internal sealed class MonitoredSite : ISwitchReader, IAsyncDisposable
             this, Intake, new PollingMetrics(_meters), Options.Create(new PollingOptions()), time, NullLogger<PollLoop>.Instance);
         var ledger = new AlarmLedger(store, _gate, new AlarmTimings(), time, NullLogger<AlarmLedger>.Instance);
         Monitor = new SiteMonitor(
-            state, Board, UpsBoard, Intake, View, Keeper, ledger, _polls, new AlarmMetrics(_meters), new ClockWatch(time, NullLogger<ClockWatch>.Instance), time, NullLogger<SiteMonitor>.Instance);
+            state, Board, UpsBoard, Intake, View, Keeper, ledger, new MaintenanceBoard(store, _gate, time), _polls, new AlarmMetrics(_meters), new ClockWatch(time, NullLogger<ClockWatch>.Instance), time, NullLogger<SiteMonitor>.Instance);
     }
 
     public MemoryStore Store { get; }

@@ -45,7 +45,7 @@ public class SiteMonitorTests
         {
             await first.UntilAsync(() => Active(first, "headroom-low") is not null, "the alarm is raised");
             key = Active(first, "headroom-low")!.Key;
-            Task<AlarmActionOutcome> acked = first.Monitor.SetOperatorStateAsync(key, OperatorState.Ack, "mira", "looking", Stop);
+            Task<AlarmActionOutcome> acked = first.Monitor.SetOperatorStateAsync(key, OperatorState.Ack, "mira", "looking", null, Stop);
             await first.UntilAsync(() => acked.IsCompleted, "the acknowledgement is done");
             Assert.Equal(AlarmActionOutcome.Done, await acked);
         }
@@ -80,7 +80,7 @@ public class SiteMonitorTests
         await site.UntilAsync(() => _store.Alarms.Any(a => a.Key.Type == "headroom-low"), "the alarm is kept");
 
         _store.Failure = MemoryStore.Away();
-        Task<AlarmActionOutcome> acked = site.Monitor.SetOperatorStateAsync(Active(site, "headroom-low")!.Key, OperatorState.Ack, "mira", "", Stop);
+        Task<AlarmActionOutcome> acked = site.Monitor.SetOperatorStateAsync(Active(site, "headroom-low")!.Key, OperatorState.Ack, "mira", "", null, Stop);
         await site.UntilAsync(() => acked.IsCompleted, "an answer came");
 
         Assert.Equal(AlarmActionOutcome.NotKept, await acked);

@@ -51,3 +51,8 @@ public sealed class PostgresSealTests(PostgresServer server) : SealStoreSuite
 {
     protected override Task<StoreHarness> NewHarnessAsync() => PostgresHarness.NewAsync(server);
 }
+
+public sealed class PostgresAlarmLifeTests(PostgresServer server) : AlarmLifeSuite
+{
+    protected override Task<StoreHarness> NewHarnessAsync() => PostgresHarness.NewAsync(server);
+}

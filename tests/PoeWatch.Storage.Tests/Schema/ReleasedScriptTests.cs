@@ -19,6 +19,8 @@ public sealed class ReleasedScriptTests
         ["postgresql/0005-seals.sql"] = "f2aaa926f500121a626f68f0cfca4cfa52f62c9514aaca58062a70f8f500df33",
         ["sqlite/0006-agent-changes.sql"] = "2783e4e434a115d2f1db9bfc5f1fc1c3216eae838199a668ceffd050663d8f12",
         ["postgresql/0006-agent-changes.sql"] = "29f8c2d40e593e898814647c19a42b23c98855cd1d09abd16752edd4da02fb25",
+        ["sqlite/0008-alarm-life.sql"] = "94e0678d46cf6741b2d1a57fee77b67318840dffa5346b25b419ae39627037a1",
+        ["postgresql/0008-alarm-life.sql"] = "7d146ae186379c978bd18e7bd93963af7e23f6acb602dfb902e22f3b025b3f29",
     };
 
     [Fact]

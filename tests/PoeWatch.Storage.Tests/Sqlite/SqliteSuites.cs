@@ -50,3 +50,8 @@ public sealed class SqliteSealTests : SealStoreSuite
 {
     protected override Task<StoreHarness> NewHarnessAsync() => Task.FromResult<StoreHarness>(new SqliteHarness());
 }
+
+public sealed class SqliteAlarmLifeTests : AlarmLifeSuite
+{
+    protected override Task<StoreHarness> NewHarnessAsync() => Task.FromResult<StoreHarness>(new SqliteHarness());
+}

@@ -1,5 +1,6 @@
 using System.Runtime.CompilerServices;
 using PoeWatch.Domain.Alarms;
+using PoeWatch.Domain.Alarms.Maintenance;
 using PoeWatch.Domain.Conditions;
 using PoeWatch.Domain.Readings;
 using PoeWatch.Domain.Readings.Changes;
@@ -10,7 +11,7 @@ namespace PoeWatch.TestKit.Stores;
 /// <summary>
 /// A store in memory that fails on demand: set <see cref="Failure"/> and every call throws it until it is taken away. Thread safe.
 /// </summary>
-public sealed class MemoryStore : IHistoryStore, IAlarmStore, IDesignStore, IConditionStore, IAgentChangeStore
+public sealed class MemoryStore : IHistoryStore, IAlarmStore, IDesignStore, IConditionStore, IMaintenanceStore, IAgentChangeStore
 {
     private readonly Lock _gate = new();
     private readonly List<SwitchReading> _readings = [];
@@ -19,6 +20,7 @@ public sealed class MemoryStore : IHistoryStore, IAlarmStore, IDesignStore, ICon
     private readonly List<DesignVersion> _designs = [];
     private readonly List<PostedCondition> _posted = [];
     private readonly List<AgentChangeNote> _agentChanges = [];
+    private readonly Dictionary<string, MaintenanceWindow> _windows = [];
 
     /// <summary>What every call throws; null where the store is well.</summary>
     public Exception? Failure { get; set; }
@@ -82,6 +84,21 @@ public sealed class MemoryStore : IHistoryStore, IAlarmStore, IDesignStore, ICon
 
         _changes.AddRange(changes);
     });
+
+    public Task PurgeAlarmsAsync(IReadOnlyList<AlarmChange> purged, CancellationToken cancellationToken) => Do(() =>
+    {
+        foreach (AlarmChange change in purged)
+        {
+            _alarms.Remove(change.Key);
+        }
+
+        _changes.AddRange(purged);
+    });
+
+    public Task SaveWindowAsync(MaintenanceWindow window, CancellationToken cancellationToken) => Do(() => _windows[window.Id] = window);
+
+    public Task<IReadOnlyList<MaintenanceWindow>> ReadWindowsAsync(DateTimeOffset endingFrom, CancellationToken cancellationToken) =>
+        Do<IReadOnlyList<MaintenanceWindow>>(() => [.. _windows.Values.Where(w => w.To >= endingFrom).OrderBy(w => w.From).ThenBy(w => w.Id, StringComparer.Ordinal)]);
 
     public Task<IReadOnlyList<AlarmChange>> ReadAlarmChangesAsync(
         DateTimeOffset from, DateTimeOffset to, AlarmKey? key, CancellationToken cancellationToken) =>

@@ -24,7 +24,7 @@ internal static class DrawAboveDesignRule
             }
 
             var margin = demand + Power.Max(s_toleranceLeast, demand * ToleranceShare) - draw;
-            if (input.IsNear(margin, Power.Zero))
+            if (input.IsNear(margin, Power.Zero, AlarmTypes.DrawAboveDesign))
             {
                 var text = $"Draw above design at {input.Place(port)}: {RuleInput.Watts(port.Draw)}, the design asks for at most {RuleInput.Watts(demand)} at the PSE now "
                     + $"(5 % or 1 W more is let pass). Behind it: {port.Feeds}.";

@@ -16,7 +16,7 @@ internal static class HeadroomAtGroupRule
         foreach (var group in input.Site.Groups.Where(g => g.Draw.Provenance.IsDraw()))
         {
             var floor = policy.Early.For(group.Budget);
-            if (group.DrawHeadroom is not { } left || !input.IsNear(left, floor))
+            if (group.DrawHeadroom is not { } left || !input.IsNear(left, floor, AlarmTypes.BudgetHeadroomLow))
             {
                 continue;
             }

@@ -18,7 +18,7 @@ internal static class HeadroomAtPortRule
         var policy = input.Design.Headroom.AtPort;
         foreach (var port in input.Site.Ports.Values.Where(p => p.Draw.Provenance.IsDraw() && !IsSaidByRun(input.Site, p)))
         {
-            if (port.Limit is not { } limit || port.DrawHeadroom is not { } left || !input.IsNear(left, policy.Early.For(limit)))
+            if (port.Limit is not { } limit || port.DrawHeadroom is not { } left || !input.IsNear(left, policy.Early.For(limit), AlarmTypes.HeadroomLow))
             {
                 continue;
             }

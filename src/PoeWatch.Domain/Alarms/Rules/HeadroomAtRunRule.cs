@@ -22,7 +22,7 @@ internal static class HeadroomAtRunRule
         {
             var limit = input.Design.CableRuns[run.CableRunId].Source.Limit;
             var left = Left(run);
-            if (input.IsNear(left, policy.Early.For(limit)))
+            if (input.IsNear(left, policy.Early.For(limit), AlarmTypes.HeadroomLow))
             {
                 var key = new AlarmKey(AlarmResources.CableRun(run.CableRunId), AlarmTypes.HeadroomLow);
                 var levels = RuleInput.Levels(policy, limit);

@@ -28,7 +28,7 @@ internal static class HeadroomAtSupplyRule
             var limit = Power.FromWatts(binding.LimitValue);
             var left = Left(binding);
             var floor = policy.Early.For(limit);
-            if (!input.IsNear(left, floor))
+            if (!input.IsNear(left, floor, AlarmTypes.SupplyHeadroomLow))
             {
                 continue;
             }

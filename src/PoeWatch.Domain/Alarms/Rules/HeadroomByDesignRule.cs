@@ -18,7 +18,7 @@ internal static class HeadroomByDesignRule
         {
             var floor = policy.Early.For(input.Design.CableRuns[run.CableRunId].Source.Limit);
             var left = HeadroomAtRunRule.Left(run);
-            if (!input.IsNear(left, floor))
+            if (!input.IsNear(left, floor, AlarmTypes.HeadroomLowByDesign))
             {
                 continue;
             }

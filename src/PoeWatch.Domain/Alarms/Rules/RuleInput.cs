@@ -14,7 +14,7 @@ internal sealed record RuleInput(DesignModel Design, SiteAssessment Site, AlarmT
         + "surge protection is for licensed people under the local code. PoE is no life-safety supply: see what else hangs on the run before you cut it.";
 
     /// <summary>True where a rule with a number has to speak: below the highest floor, or in the deadband above it.</summary>
-    public bool IsNear(Power value, Power highestFloor) => value.Watts < Timings.ClearsAt(highestFloor.Watts);
+    public bool IsNear(Power value, Power highestFloor, string type) => value.Watts < Timings.For(type).ClearsAt(highestFloor.Watts);
 
     public static string Watts(Power power) => string.Create(CultureInfo.InvariantCulture, $"{power.Watts:0.0} W");
 

@@ -54,6 +54,7 @@ internal static class SwitchSilentRule
             longest = until > longest ? until : longest;
         }
 
-        return longest > input.Timings.OnDelay ? longest : input.Timings.OnDelay;
+        var general = input.Timings.For(AlarmTypes.SwitchSilent).OnDelay;
+        return longest > general ? longest : general;
     }
 }
