@@ -1,0 +1,196 @@
+using PoeWatch.Domain.Readings.Changes;
+
+namespace PoeWatch.Domain.Alarms.Memory;
+
+/// <summary>
+/// What the rules remember of one port, bounded (about 2 kB): fault counts of the last hour, when it went on and off, the quarter-hours of today and yesterday and
+/// a note of each of the last 60 days. For one thread.
+/// </summary>
+public sealed class PortMemory
+{
+    public const int DaysKept = 60;
+    private const int SwitchesKept = 16;
+    private const int QuartersOfDay = 96;
+    private static readonly TimeSpan s_hour = TimeSpan.FromHours(1);
+    private static readonly TimeSpan s_quarter = TimeSpan.FromMinutes(15);
+
+    // A quarter-hour counts where two thirds of it are covered: common practice, no source.
+    private const double CoveredLeast = 600;
+
+    private readonly Queue<(TimeSpan At, PortEvents Events)> _events = new();
+    private readonly Queue<TimeSpan> _switches = new();
+    private readonly Queue<DayNote> _days = new();
+    private readonly Queue<float> _recent = new();
+    private readonly List<float> _today = new(QuartersOfDay);
+    private bool? _isOn;
+    private long _quarter = long.MinValue;
+    private double _wattSeconds;
+    private double _seconds;
+    private double _demand = double.NaN;
+    private double _demandOfDay = double.NaN;
+    private (DateTimeOffset At, double Watts)? _last;
+
+    /// <summary>Whole and partial days before today, oldest first.</summary>
+    public IReadOnlyCollection<DayNote> Days => _days;
+
+    /// <summary>Rises with each day that is closed: a trend need not be worked out more often.</summary>
+    public int DaysClosed { get; private set; }
+
+    /// <summary>The newest quarter-hour means, at most four, where they follow each other without a gap; oldest first.</summary>
+    public IReadOnlyCollection<float> LastHour => _recent;
+
+    /// <summary>Largest demand that the design had in the quarter-hour under way; NaN where none is designed.</summary>
+    public double Demand => _demand;
+
+    /// <summary>Takes counts that rose since the last look.</summary>
+    /// <param name="running">The running clock.</param>
+    public void Note(PortEvents events, TimeSpan running) => _events.Enqueue((running, events));
+
+    /// <summary>Takes whether the port delivers; null where nothing is known: then it did not go on or off.</summary>
+    public void NoteState(bool? isOn, TimeSpan running)
+    {
+        if (isOn is { } now)
+        {
+            if (_isOn is { } before && before != now)
+            {
+                _switches.Enqueue(running);
+                if (_switches.Count > SwitchesKept)
+                {
+                    _switches.Dequeue();
+                }
+            }
+
+            _isOn = now;
+        }
+    }
+
+    /// <summary>Forgets on and off at a restart of the switch: its ports go off and on with it, once, for one reason.</summary>
+    public void NoteRestart()
+    {
+        _switches.Clear();
+        _isOn = null;
+    }
+
+    /// <summary>How often the port went on or off in the last hour.</summary>
+    public int SwitchesInHour(TimeSpan running) => _switches.Count(at => running - at < s_hour);
+
+    /// <summary>Sums of the counts of the last hour.</summary>
+    public (long Overload, long Short, long Denied, long MpsAbsent) CountsInHour(TimeSpan running)
+    {
+        while (_events.TryPeek(out var oldest) && running - oldest.At >= s_hour)
+        {
+            _events.Dequeue();
+        }
+
+        var (overload, shorts, denied, absent) = (0L, 0L, 0L, 0L);
+        foreach (var (_, e) in _events)
+        {
+            (overload, shorts, denied, absent) = (overload + e.Overload, shorts + e.Short, denied + e.PowerDenied, absent + e.MpsAbsent);
+        }
+
+        return (overload, shorts, denied, absent);
+    }
+
+    /// <summary>Takes a draw; it holds until the next one, at most <paramref name="holdsFor"/>.</summary>
+    /// <param name="watts">At the PSE; null where it is no draw or unknown.</param>
+    /// <param name="demand">Designed demand of now, or NaN.</param>
+    public void NoteDraw(DateTimeOffset at, double? watts, double demand, TimeSpan holdsFor)
+    {
+        if (_last is { } last && at > last.At)
+        {
+            Cover(last.At, at - last.At <= holdsFor ? at : last.At + holdsFor, last.Watts);
+        }
+
+        _last = watts is { } w ? (at, w) : null;
+        Open(QuarterOf(at));
+        _demand = Larger(_demand, demand);
+    }
+
+    /// <summary>Takes a quarter-hour that is over, out of the history; in order of time and before any draw.</summary>
+    public void Recall(DateTimeOffset start, double meanWatts, double coveredSeconds)
+    {
+        Open(QuarterOf(start));
+        (_wattSeconds, _seconds) = (meanWatts * coveredSeconds, coveredSeconds);
+    }
+
+    private static long QuarterOf(DateTimeOffset at) => at.UtcTicks / s_quarter.Ticks;
+
+    private static double Larger(double a, double b) => double.IsNaN(a) ? b : double.IsNaN(b) ? a : Math.Max(a, b);
+
+    private void Cover(DateTimeOffset from, DateTimeOffset to, double watts)
+    {
+        while (from < to)
+        {
+            var quarter = QuarterOf(from);
+            Open(quarter);
+            var end = new DateTimeOffset((quarter + 1) * s_quarter.Ticks, TimeSpan.Zero);
+            var until = end < to ? end : to;
+            var seconds = (until - from).TotalSeconds;
+            _wattSeconds += watts * seconds;
+            _seconds += seconds;
+            from = until;
+        }
+    }
+
+    private void Open(long quarter)
+    {
+        if (quarter == _quarter)
+        {
+            return;
+        }
+
+        // A clock that was stepped back begins the quarter-hour anew; what was closed stays closed.
+        if (_quarter != long.MinValue && quarter > _quarter)
+        {
+            Close(quarter);
+        }
+
+        (_quarter, _wattSeconds, _seconds, _demand) = (quarter, 0, 0, double.NaN);
+    }
+
+    private void Close(long next)
+    {
+        if (_seconds >= CoveredLeast)
+        {
+            var mean = (float)(_wattSeconds / _seconds);
+            _today.Add(mean);
+            _recent.Enqueue(mean);
+            if (_recent.Count > 4)
+            {
+                _recent.Dequeue();
+            }
+        }
+        else
+        {
+            _recent.Clear();
+        }
+
+        if (next > _quarter + 1)
+        {
+            _recent.Clear();
+        }
+
+        _demandOfDay = Larger(_demandOfDay, _demand);
+        if (next / QuartersOfDay != _quarter / QuartersOfDay)
+        {
+            CloseDay((int)(_quarter / QuartersOfDay));
+        }
+    }
+
+    private void CloseDay(int day)
+    {
+        if (_today.Count > 0)
+        {
+            _today.Sort();
+            _days.Enqueue(new DayNote(day, _today[0], _today[_today.Count / 4], _today[^1], (float)_demandOfDay, Math.Min(_today.Count, QuartersOfDay)));
+            if (_days.Count > DaysKept)
+            {
+                _days.Dequeue();
+            }
+        }
+
+        _today.Clear();
+        _demandOfDay = double.NaN;
+        DaysClosed++;
+    }
+}
