@@ -43,6 +43,7 @@ public static class MonitoringServices
         AddLoop<ReadingKeeper>(services);
         AddLoop<Restorer>(services);
         AddLoop<ConditionRestorer>(services);
+        AddLoop<HistoryUpkeepLoop>(services);
         AddLoop<SiteMonitor>(services);
         AddLoop<PollLoop>(services);
         services.AddSingleton<IPollCounts>(sp => sp.GetRequiredService<PollLoop>());

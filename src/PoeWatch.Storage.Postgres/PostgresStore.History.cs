@@ -1,20 +1,14 @@
-using System.Collections.Immutable;
-using System.Runtime.CompilerServices;
 using Npgsql;
 using NpgsqlTypes;
 using PoeWatch.Domain.Readings;
+using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Storage;
 
 namespace PoeWatch.Storage.Postgres;
 
-/// <content>Draw history: one row per poll.</content>
+/// <content>Draw history: what is polled goes to the journal, a row per poll.</content>
 public sealed partial class PostgresStore
 {
-    // A page is one short read: a slow reader holds neither a connection nor memory.
-    private const int PageRows = 500;
-
-    private const string PollColumns = "p.name, q.at, q.outcome, q.detail, q.names_id, q.payload";
-
     /// <inheritdoc/>
     public async Task AppendAsync(IReadOnlyList<SwitchReading> readings, CancellationToken cancellationToken)
     {
@@ -31,7 +25,7 @@ public sealed partial class PostgresStore
                 LogRepeated(readings.Count - written, readings.Count);
             }
         }
-        catch (Monitoring.Abstractions.StoreException)
+        catch (StoreException)
         {
             // A backup may have been restored under us: ask for the numbers again.
             ForgetNumbers();
@@ -40,57 +34,16 @@ public sealed partial class PostgresStore
     }
 
     /// <inheritdoc/>
-    public async IAsyncEnumerable<SwitchReading> ReadAsync(
-        string pseId, DateTimeOffset from, DateTimeOffset to, [EnumeratorCancellation] CancellationToken cancellationToken)
-    {
-        const string Sql =
-            $"""
-            SELECT {PollColumns} FROM pse p JOIN poll q ON q.pse_id = p.id
-            WHERE p.name = $1 AND q.at >= $2 AND q.at <= $3 ORDER BY q.at LIMIT $4
-            """;
-        var next = PostgresTime.Of(from);
-        var end = PostgresTime.Of(to);
-        var names = new Dictionary<int, ImmutableDictionary<PsePortRef, string>>();
-        while (true)
-        {
-            var page = await RowsAsync(Sql, StoredPoll.Read, cancellationToken, pseId, next, end, PageRows);
-            foreach (var poll in page)
-            {
-                var reading = await DecodeAsync(poll, names, cancellationToken);
-
-                // The stored microsecond may begin before a bound that lies within it.
-                if (reading.At >= from && reading.At < to)
-                {
-                    yield return reading;
-                }
-            }
-
-            if (page.Count < PageRows)
-            {
-                yield break;
-            }
-
-            next = page[^1].At.AddMicroseconds(1);
-        }
-    }
+    public IAsyncEnumerable<SwitchReading> ReadAsync(string pseId, DateTimeOffset from, DateTimeOffset to, CancellationToken cancellationToken) =>
+        _reader.ReadAsync(pseId, from, to, cancellationToken);
 
     /// <inheritdoc/>
-    public async Task<IReadOnlyList<SwitchReading>> ReadLatestAsync(CancellationToken cancellationToken)
-    {
-        const string Sql =
-            $"""
-            SELECT {PollColumns} FROM pse p
-            CROSS JOIN LATERAL (SELECT * FROM poll WHERE pse_id = p.id ORDER BY at DESC LIMIT 1) q
-            ORDER BY p.name
-            """;
-        var readings = new List<SwitchReading>();
-        foreach (var poll in await RowsAsync(Sql, StoredPoll.Read, cancellationToken))
-        {
-            readings.Add(await DecodeAsync(poll, [], cancellationToken));
-        }
+    public IAsyncEnumerable<PortHistoryPage> ReadPortsAsync(
+        string pseId, IReadOnlyList<PsePortRef> ports, DateTimeOffset from, DateTimeOffset to, CancellationToken cancellationToken) =>
+        _reader.ReadPortsAsync(pseId, ports, from, to, cancellationToken);
 
-        return readings;
-    }
+    /// <inheritdoc/>
+    public Task<IReadOnlyList<SwitchReading>> ReadLatestAsync(CancellationToken cancellationToken) => _reader.ReadLatestAsync(cancellationToken);
 
     // One statement, so all or nothing; what is there already is left as it is. Arrays, not COPY: COPY knows no ON CONFLICT.
     private async Task<int> InsertAsync(IReadOnlyList<SwitchReading> readings, CancellationToken cancellationToken)
@@ -131,30 +84,5 @@ public sealed partial class PostgresStore
 
         void Add(NpgsqlDbType type, object value) =>
             command.Parameters.Add(new NpgsqlParameter { NpgsqlDbType = NpgsqlDbType.Array | type, Value = value });
-    }
-
-    private async Task<SwitchReading> DecodeAsync(
-        StoredPoll poll, Dictionary<int, ImmutableDictionary<PsePortRef, string>> known, CancellationToken cancellationToken)
-    {
-        var names = ImmutableDictionary<PsePortRef, string>.Empty;
-        if (poll.NamesId != 0 && !known.TryGetValue(poll.NamesId, out names!))
-        {
-            names = await NamesAsync(poll.NamesId, poll.PseId, cancellationToken);
-            known.Add(poll.NamesId, names);
-        }
-
-        var row = new PollRow(poll.PseId, StoreTime.ToMicroseconds(poll.At), poll.Outcome, poll.Detail, poll.NamesId);
-        return SwitchReadingCodec.Decode(row, poll.Payload, names);
-    }
-
-    private readonly record struct StoredPoll(string PseId, DateTime At, PollOutcome Outcome, string Detail, int NamesId, byte[] Payload)
-    {
-        internal static StoredPoll Read(NpgsqlDataReader reader) => new(
-            reader.GetString(0),
-            reader.GetDateTime(1),
-            (PollOutcome)reader.GetInt16(2),
-            reader.IsDBNull(3) ? "" : reader.GetString(3),
-            reader.IsDBNull(4) ? 0 : reader.GetInt32(4),
-            reader.GetFieldValue<byte[]>(5));
     }
 }

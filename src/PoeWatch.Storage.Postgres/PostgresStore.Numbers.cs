@@ -20,6 +20,7 @@ public sealed partial class PostgresStore
     {
         _elementNumbers.Clear();
         _namesNumbers.Clear();
+        _partitions.Clear();
     }
 
     private async Task<int[]> NumbersOfElementsAsync(IReadOnlyList<SwitchReading> readings, CancellationToken cancellationToken)
@@ -69,7 +70,7 @@ public sealed partial class PostgresStore
         return number;
     }
 
-    private async Task<ImmutableDictionary<PsePortRef, string>> NamesAsync(int number, string pseId, CancellationToken cancellationToken)
+    internal async Task<ImmutableDictionary<PsePortRef, string>> NamesAsync(int number, string pseId, CancellationToken cancellationToken)
     {
         var found = await RowsAsync(
             "SELECT names, hash FROM interface_names WHERE id = $1",

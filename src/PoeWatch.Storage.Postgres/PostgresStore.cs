@@ -1,6 +1,7 @@
 using Microsoft.Extensions.Logging;
 using Npgsql;
 using PoeWatch.Monitoring.Abstractions;
+using PoeWatch.Monitoring.Storage.Blocks;
 
 namespace PoeWatch.Storage.Postgres;
 
@@ -13,6 +14,8 @@ public sealed partial class PostgresStore : IHistoryStore, IAlarmStore, IDesignS
     private readonly string _place;
     private readonly NpgsqlDataSource _source;
     private readonly ILogger<PostgresStore> _logger;
+    private readonly HistoryReader _reader;
+    private readonly HistoryPacker _packer;
 
     /// <exception cref="StoreException">The connection string cannot be read. Nothing is connected yet.</exception>
     public PostgresStore(PostgresStoreOptions options, ILogger<PostgresStore> logger)
@@ -29,6 +32,10 @@ public sealed partial class PostgresStore : IHistoryStore, IAlarmStore, IDesignS
             // The message of the inner exception names a keyword, never a value.
             throw new StoreException($"The connection string of PostgreSQL cannot be read: {e.Message}. Write it as Host=…;Database=…;Username=…;Password=…", e);
         }
+
+        var pages = new PostgresPages(this);
+        _reader = new HistoryReader(pages);
+        _packer = new HistoryPacker(pages, logger);
     }
 
     /// <inheritdoc/>
@@ -43,6 +50,9 @@ public sealed partial class PostgresStore : IHistoryStore, IAlarmStore, IDesignS
         LogOpened(_place);
         return true;
     });
+
+    /// <summary>Connections to the database.</summary>
+    internal NpgsqlDataSource Source => _source;
 
     /// <summary>Closes all connections.</summary>
     public ValueTask DisposeAsync() => _source.DisposeAsync();
@@ -69,7 +79,7 @@ public sealed partial class PostgresStore : IHistoryStore, IAlarmStore, IDesignS
             : reader.GetString(3);
     }
 
-    private async Task<T> GuardAsync<T>(Func<Task<T>> work)
+    internal async Task<T> GuardAsync<T>(Func<Task<T>> work)
     {
         try
         {
@@ -81,7 +91,7 @@ public sealed partial class PostgresStore : IHistoryStore, IAlarmStore, IDesignS
         }
     }
 
-    private Task<List<T>> RowsAsync<T>(
+    internal Task<List<T>> RowsAsync<T>(
         string sql, Func<NpgsqlDataReader, T> read, CancellationToken cancellationToken, params object[] values) => GuardAsync(async () =>
     {
         await using var command = _source.CreateCommand(sql);

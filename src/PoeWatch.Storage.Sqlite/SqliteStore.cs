@@ -1,6 +1,7 @@
 using Microsoft.Data.Sqlite;
 using Microsoft.Extensions.Logging;
 using PoeWatch.Monitoring.Abstractions;
+using PoeWatch.Monitoring.Storage.Blocks;
 
 namespace PoeWatch.Storage.Sqlite;
 
@@ -13,6 +14,8 @@ public sealed partial class SqliteStore : IHistoryStore, IAlarmStore, IDesignSto
 {
     private readonly string _path;
     private readonly ILogger<SqliteStore> _logger;
+    private readonly HistoryReader _reader;
+    private readonly HistoryPacker _packer;
     private readonly SemaphoreSlim _writing = new(1, 1);
     private FolderLock? _lock;
     private int _isClosed;
@@ -22,6 +25,9 @@ public sealed partial class SqliteStore : IHistoryStore, IAlarmStore, IDesignSto
     {
         _path = Path.GetFullPath(options.Path);
         _logger = logger;
+        var pages = new SqlitePages(this);
+        _reader = new HistoryReader(pages);
+        _packer = new HistoryPacker(pages, logger);
     }
 
     /// <inheritdoc/>
@@ -101,7 +107,7 @@ public sealed partial class SqliteStore : IHistoryStore, IAlarmStore, IDesignSto
         return result;
     }
 
-    private async Task<T> ReadAsync<T>(Func<SqliteConnection, T> work, CancellationToken cancellationToken)
+    internal async Task<T> ReadAsync<T>(Func<SqliteConnection, T> work, CancellationToken cancellationToken)
     {
         try
         {
@@ -140,8 +146,9 @@ public sealed partial class SqliteStore : IHistoryStore, IAlarmStore, IDesignSto
             connection.Open();
             using var command = connection.CreateCommand();
 
-            // FULL syncs the log with every commit: without it the last commits can be lost with the power.
-            command.CommandText = "PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL;";
+            // Pages of 8 KiB, in a new file only: three blocks fill one, of 4 KiB one block would take each. FULL syncs the log with every commit: without
+            // it the last commits can be lost with the power.
+            command.CommandText = "PRAGMA page_size = 8192; PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL;";
             command.ExecuteNonQuery();
             return connection;
         }

@@ -45,6 +45,7 @@ public static class ServiceApplication
             .AddSingleton(new SiteViewHolder(FirstView(design, identity.StartedAt)))
             .AddSingleton(Microsoft.Extensions.Options.Options.Create(settings.Polling))
             .AddSingleton(Microsoft.Extensions.Options.Options.Create(settings.Keeper))
+            .AddSingleton(Microsoft.Extensions.Options.Options.Create(settings.History))
             .AddSingleton(Microsoft.Extensions.Options.Options.Create(settings.Notifications))
             .AddSingleton(new Lazy<EngineIdentity>(() => NotificationEngineFile.Start(DataFolder.Of(settings.DataFolder))))
             .AddPoeWatchStore(settings)

@@ -27,13 +27,15 @@ public static class Stores
     }
 
     private static IServiceCollection AddSeams<T>(IServiceCollection services)
-        where T : class, IHistoryStore, IAlarmStore, IDesignStore, IConditionStore, IMaintenanceStore, IAgentChangeStore, ISealStore, ILateMarkStore =>
+        where T : class, IHistoryStore, IPortHistory, IHistoryUpkeep, IAlarmStore, IDesignStore, IConditionStore, IMaintenanceStore, IAgentChangeStore, ISealStore, ILateMarkStore =>
         services
             .AddSingleton<ISealStore>(sp => sp.GetRequiredService<T>())
             .AddSingleton<ILateMarkStore>(sp => sp.GetRequiredService<T>())
             .AddSingleton<LateWatch>()
             .AddSingleton<IHistoryStore>(sp => new SealedHistory(
                 sp.GetRequiredService<T>(), sp.GetRequiredService<ISealStore>(), sp.GetRequiredService<ILateMarkStore>(), sp.GetRequiredService<LateWatch>()))
+            .AddSingleton<IPortHistory>(sp => sp.GetRequiredService<T>())
+            .AddSingleton<IHistoryUpkeep>(sp => sp.GetRequiredService<T>())
             .AddSingleton<IAlarmStore>(sp => sp.GetRequiredService<T>())
             .AddSingleton<IDesignStore>(sp => sp.GetRequiredService<T>())
             .AddSingleton<IConditionStore>(sp => sp.GetRequiredService<T>())

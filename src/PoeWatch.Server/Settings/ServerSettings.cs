@@ -46,6 +46,8 @@ public sealed class ServerSettings
 
     public EvidenceOptions Evidence { get; set; } = new();
 
+    public HistoryOptions History { get; set; } = new();
+
     public TelemetrySettings Telemetry { get; set; } = new();
 
     public LogSettings Log { get; set; } = new();

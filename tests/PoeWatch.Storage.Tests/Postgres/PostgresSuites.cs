@@ -34,15 +34,19 @@ public sealed class PostgresSchemaTests(PostgresServer server) : SchemaSuite
 
 public sealed class PostgresModelTests(PostgresServer server) : HistoryModelSuite
 {
-    // A life makes a database of its own here, so fewer are tried.
-    protected override int Lives => 25;
+    protected override int Lives => 60;
 
+    protected override Task<StoreHarness> NewHarnessAsync() => PostgresHarness.NewAsync(server);
+}
+
+public sealed class PostgresBlockTests(PostgresServer server) : BlockStoreSuite
+{
     protected override Task<StoreHarness> NewHarnessAsync() => PostgresHarness.NewAsync(server);
 }
 
 public sealed class PostgresSizeTests(PostgresServer server) : StoredSizeSuite
 {
-    protected override double BytesAtMost => 6.0;
+    protected override double JournalBytesAtMost => 6.0;
 
     protected override Task<StoreHarness> NewHarnessAsync() => PostgresHarness.NewAsync(server);
 }

@@ -92,6 +92,7 @@ public sealed class LogicalSchemaTests(PostgresServer server)
             """
             SELECT table_name::text, column_name::text, data_type::text, is_nullable = 'NO' FROM information_schema.columns
             WHERE table_schema = 'public' AND table_name <> 'schema_scripts'
+              AND table_name NOT IN (SELECT relname FROM pg_class WHERE relispartition)
             """;
         await foreach (var row in RowsAsync(connection, Columns))
         {
@@ -113,7 +114,7 @@ public sealed class LogicalSchemaTests(PostgresServer server)
                    (SELECT string_agg(a.attname, ', ' ORDER BY k.n)
                     FROM unnest(i.indkey) WITH ORDINALITY k(att, n) JOIN pg_attribute a ON a.attrelid = t.oid AND a.attnum = k.att)
             FROM pg_index i JOIN pg_class t ON t.oid = i.indrelid
-            WHERE t.relnamespace = 'public'::regnamespace AND t.relname <> 'schema_scripts'
+            WHERE t.relnamespace = 'public'::regnamespace AND t.relname <> 'schema_scripts' AND NOT t.relispartition
             """;
         await foreach (var row in RowsAsync(connection, Indices))
         {
@@ -125,7 +126,7 @@ public sealed class LogicalSchemaTests(PostgresServer server)
             SELECT c.conrelid::regclass::text, a.attname::text, c.confrelid::regclass::text, b.attname::text FROM pg_constraint c
             JOIN pg_attribute a ON a.attrelid = c.conrelid AND a.attnum = c.conkey[1]
             JOIN pg_attribute b ON b.attrelid = c.confrelid AND b.attnum = c.confkey[1]
-            WHERE c.contype = 'f'
+            WHERE c.contype = 'f' AND c.conparentid = 0
             """;
         await foreach (var row in RowsAsync(connection, Foreign))
         {

@@ -21,6 +21,8 @@ public sealed class ReleasedScriptTests
         ["postgresql/0006-agent-changes.sql"] = "29f8c2d40e593e898814647c19a42b23c98855cd1d09abd16752edd4da02fb25",
         ["sqlite/0008-alarm-life.sql"] = "94e0678d46cf6741b2d1a57fee77b67318840dffa5346b25b419ae39627037a1",
         ["postgresql/0008-alarm-life.sql"] = "7d146ae186379c978bd18e7bd93963af7e23f6acb602dfb902e22f3b025b3f29",
+        ["sqlite/0003-blocks.sql"] = "224fe17ce40ff6fbb838fe3c1a408200d88ddb7db6edf1da0cebffe873d6fe78",
+        ["postgresql/0003-blocks.sql"] = "cf903365af72440605fe1e0fda0ae13f119ad7e756fe564813bdfd3d1116dc44",
     };
 
     [Fact]

@@ -26,11 +26,16 @@ public sealed class SqliteHarness : StoreHarness
 
     public override Task<long> CountAsync(string table) => Task.FromResult(With($"SELECT count(*) FROM {table}", c => (long)c.ExecuteScalar()!));
 
-    // The whole file with the log written back into it: what it holds besides is a few pages.
-    public override Task<long> StoredBytesAsync()
+    // The whole file with the log written back into it, less the pages that are free to be used again: what it holds besides is a few pages.
+    public override Task<long> JournalBytesAsync() => FileBytesAsync();
+
+    public override Task<long> BlockBytesAsync() => FileBytesAsync();
+
+    private Task<long> FileBytesAsync()
     {
         With("PRAGMA wal_checkpoint(PASSIVE)", c => c.ExecuteNonQuery());
-        return Task.FromResult(With("SELECT page_count * page_size FROM pragma_page_count, pragma_page_size", c => (long)c.ExecuteScalar()!));
+        return Task.FromResult(With(
+            "SELECT (page_count - freelist_count) * page_size FROM pragma_page_count, pragma_freelist_count, pragma_page_size", c => (long)c.ExecuteScalar()!));
     }
 
     public override Task<IReadOnlyList<byte[]>> PayloadsAsync() => Task.FromResult(With("SELECT payload FROM poll ORDER BY at_us", command =>
@@ -50,6 +55,20 @@ public sealed class SqliteHarness : StoreHarness
         command.Parameters.AddWithValue("$1", payload);
         return command.ExecuteNonQuery();
     }));
+
+    public override Task ReplaceBlocksAsync(byte[] payload) => Task.FromResult(With("UPDATE block SET payload = $1", command =>
+    {
+        command.Parameters.AddWithValue("$1", payload);
+        return command.ExecuteNonQuery();
+    }));
+
+    public override Task BreakAsync(int insertsAt, int deletesAt) => ExecuteAsync(
+        $"""
+        CREATE TRIGGER break_insert BEFORE INSERT ON poll WHEN (SELECT count(*) FROM poll) >= {insertsAt} BEGIN SELECT RAISE(ABORT, 'injected'); END;
+        CREATE TRIGGER break_delete BEFORE DELETE ON poll WHEN (SELECT count(*) FROM poll) <= {deletesAt} + 1 BEGIN SELECT RAISE(ABORT, 'injected'); END;
+        """);
+
+    public override Task MendAsync() => ExecuteAsync("DROP TRIGGER break_insert; DROP TRIGGER break_delete");
 
     public override ValueTask DisposeAsync()
     {

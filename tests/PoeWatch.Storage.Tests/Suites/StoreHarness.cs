@@ -22,8 +22,11 @@ public abstract class StoreHarness : IAsyncDisposable
     /// <summary>Number of rows of a table.</summary>
     public abstract Task<long> CountAsync(string table);
 
-    /// <summary>Bytes on disk of polls with their index and of interface names.</summary>
-    public abstract Task<long> StoredBytesAsync();
+    /// <summary>Bytes on disk of the journal, with its index.</summary>
+    public abstract Task<long> JournalBytesAsync();
+
+    /// <summary>Bytes on disk of blocks, with their index, and of interface names; the journal is empty.</summary>
+    public abstract Task<long> BlockBytesAsync();
 
     /// <summary>All payloads of polls, in time order.</summary>
     public abstract Task<IReadOnlyList<byte[]>> PayloadsAsync();
@@ -31,11 +34,26 @@ public abstract class StoreHarness : IAsyncDisposable
     /// <summary>Replaces the payload of every poll.</summary>
     public abstract Task ReplacePayloadsAsync(byte[] payload);
 
+    /// <summary>Replaces the payload of every block.</summary>
+    public abstract Task ReplaceBlocksAsync(byte[] payload);
+
+    /// <summary>
+    /// From now on a transaction fails in its middle: on the insertion that finds so many rows in the journal, or on the deletion that leaves so few. Until
+    /// <see cref="MendAsync"/>.
+    /// </summary>
+    public abstract Task BreakAsync(int insertsAt, int deletesAt);
+
+    public abstract Task MendAsync();
+
     public abstract ValueTask DisposeAsync();
 }
 
 /// <summary>The seams of one opened store.</summary>
 public sealed record OpenStore(IHistoryStore History, IAlarmStore Alarms, IDesignStore Designs, IConditionStore Conditions, IAgentChangeStore AgentChanges, IAsyncDisposable Owner) : IAsyncDisposable
 {
+    public IPortHistory Ports => (IPortHistory)Owner;
+
+    public IHistoryUpkeep Upkeep => (IHistoryUpkeep)Owner;
+
     public ValueTask DisposeAsync() => Owner.DisposeAsync();
 }

@@ -1,64 +1,44 @@
-using PoeWatch.Domain.Poe;
-using PoeWatch.Domain.Quantities;
-using PoeWatch.Domain.Readings;
+using PoeWatch.TestKit.Stores;
 
 namespace PoeWatch.Storage.Tests.Suites;
 
-/// <summary>How many bytes a port sample takes on disk: row, index and page slack. Each adapter inherits it and states its bound.</summary>
+/// <summary>How many bytes a port sample takes on disk: row, index and page slack. Each adapter inherits it.</summary>
 public abstract class StoredSizeSuite : StoreSuite
 {
     private const int Switches = 20;
-    private const int Polls = 500;
+    private const int Hours = 12;
     private const int Ports = 48;
+    private const double Samples = Switches * Hours * 60.0 * Ports;
 
-    /// <summary>Bytes a port sample, at most: 10 % above what was measured when the layout was made.</summary>
-    protected abstract double BytesAtMost { get; }
+    /// <summary>Bytes a port sample in the journal, at most.</summary>
+    protected abstract double JournalBytesAtMost { get; }
 
-    [Fact]
-    public async Task A_port_sample_takes_few_bytes()
+    // The bounds of blocks are those that the store was built for.
+    [Theory]
+    [InlineData(1, 1.0)]
+    [InlineData(100, 0.3)]
+    public async Task A_port_sample_takes_few_bytes(int stepMilliwatts, double blockBytesAtMost)
     {
         await using var store = await Harness.OpenAsync();
-        var before = await Harness.StoredBytesAsync();
-        var random = new Random(48);
-        for (var poll = 0; poll < Polls; poll++)
+        await store.Upkeep.PrepareUntilAsync(SampleSite.Start, SampleSite.Start.AddHours(Hours), Token);
+        var (journalBefore, blocksBefore) = (await Harness.JournalBytesAsync(), await Harness.BlockBytesAsync());
+        var site = new SampleSite(48, Ports, stepMilliwatts);
+        for (var minute = 0; minute < Hours * 60; minute += 10)
         {
-            await store.History.AppendAsync([.. Enumerable.Range(0, Switches).Select(s => Poll(random, s, poll))], Token);
+            await store.History.AppendAsync(
+                [.. Enumerable.Range(minute, 10).SelectMany(m => Enumerable.Range(0, Switches).Select(s => site.Poll(s, m)))], Token);
         }
 
-        var bytes = (await Harness.StoredBytesAsync() - before) / (double)(Switches * Polls * Ports);
-
-        TestContext.Current.SendDiagnosticMessage($"{GetType().Name}: {bytes:0.00} bytes a port sample");
-        Assert.InRange(bytes, 1.0, BytesAtMost);
-    }
-
-    // A site with 1 mW noise: 20 % of the ports off, 40 % steady, 30 % with day and night, 10 % cameras that move.
-    private static SwitchReading Poll(Random random, int number, int poll)
-    {
-        var pseId = $"switch-{number}";
-        var ports = Enumerable.Range(1, Ports).Select(port => port % 10 < 2
-            ? new PortReading(new PsePortRef(pseId, 1, port), PortState.Searching, Power.Zero, Provenance.Off, null)
-            : new PortReading(new PsePortRef(pseId, 1, port), PortState.Delivering, Power.FromMilliwatts(Draw(random, port, poll)), Provenance.Measured, PoeClass.Class4));
-        return new SwitchReading(
-            pseId,
-            (poll * Switches) + number,
-            SampleReadings.Start.AddMinutes(poll).AddTicks(random.Next(600_000_000)),
-            PollOutcome.Answered,
-            "",
-            TimeSpan.FromMinutes(100_000 + poll),
-            [.. ports],
-            [new GroupReading(1, Power.FromWatts(720), Power.FromWatts(311), Provenance.Measured, true)])
+        var journal = (await Harness.JournalBytesAsync() - journalBefore) / Samples;
+        while (await store.Upkeep.PackAsync(SampleSite.Start.AddHours(Hours + 1), Token) > 0)
         {
-            InterfaceNames = SampleReadings.Names(pseId, "Gi1/0", Ports),
-        };
+        }
+
+        Assert.Equal(0, await Harness.CountAsync("poll"));
+        var blocks = (await Harness.BlockBytesAsync() - blocksBefore) / Samples;
+        TestContext.Current.SendDiagnosticMessage(
+            $"{GetType().Name}, steps of {stepMilliwatts} mW: {blocks:0.000} bytes a port sample in blocks, {journal:0.00} in the journal");
+        Assert.InRange(journal, 1.0, JournalBytesAtMost);
+        Assert.InRange(blocks, 0.1, blockBytesAtMost);
     }
-
-    private static double Draw(Random random, int port, int poll) => (port % 10) switch
-    {
-        < 6 => 6_500 + (20 * Noise(random)),
-        < 9 => 9_000 + (2_500 * Math.Sin(poll * Math.Tau / 1440)) + (60 * Noise(random)),
-        _ => 14_000 + (random.Next(20) == 0 ? 5_000 : 0) + (40 * Noise(random)),
-    };
-
-    private static double Noise(Random random) =>
-        Math.Sqrt(-2 * Math.Log(1 - random.NextDouble())) * Math.Cos(Math.Tau * random.NextDouble());
 }
