@@ -11,22 +11,22 @@ public sealed class HistoryOptions
     public TimeSpan PackLag { get; set; } = TimeSpan.FromMinutes(15);
 
     /// <summary>Days for which raw readings stay. PostgreSQL deletes whole months, and what is not yet rolled up or sealed stays longer.</summary>
-    /// <value>1 to 36500 days; 400 by default.</value>
+    /// <value>1 to 36500; 400 by default.</value>
     [Range(1, 36_500)]
     public int RawDays { get; set; } = 400;
 
     /// <summary>Days for which figures of a quarter-hour stay.</summary>
-    /// <value>1 to 36500 days; 1100 by default.</value>
+    /// <value>1 to 36500; 1100 by default.</value>
     [Range(1, 36_500)]
     public int QuarterHourDays { get; set; } = 1_100;
 
     /// <summary>Days for which figures of an hour stay.</summary>
-    /// <value>1 to 36500 days; 3660 by default.</value>
+    /// <value>1 to 36500; 3660 by default.</value>
     [Range(1, 36_500)]
     public int HourDays { get; set; } = 3_660;
 
     /// <summary>Days for which figures of a day stay.</summary>
-    /// <value>1 to 36500 days; 36500 by default.</value>
+    /// <value>1 to 36500; 36500 by default.</value>
     [Range(1, 36_500)]
     public int DayDays { get; set; } = 36_500;
 }

@@ -3,6 +3,7 @@ using PoeWatch.Domain.Assessment;
 using PoeWatch.Domain.Readings;
 using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Ingestion;
+using PoeWatch.Monitoring.Ingestion.Spool;
 using PoeWatch.Monitoring.Polling;
 using PoeWatch.Monitoring.Sealing;
 
@@ -39,20 +40,27 @@ public sealed class ServiceHealthView(
 
     private PartHealth History()
     {
-        if (!gate.IsReady)
+        var problem = gate.IsReady ? keeper.Problem : $"The store is not open: {gate.Problem}";
+        if (problem.Length > 0 || keeper.Spooled.Polls > 0)
         {
-            return new PartHealth("history", "bad", $"The store is not open: {gate.Problem} {Waiting()}");
+            return new PartHealth("history", "bad", $"{problem} {Waiting()}".TrimStart());
         }
 
-        return keeper.Problem.Length > 0
-            ? new PartHealth("history", "bad", $"{keeper.Problem} {Waiting()}")
+        return keeper.Spooled.Damaged > 0
+            ? new PartHealth("history", "degraded", FormattableString.Invariant($"{keeper.Spooled.Damaged} frames of the spool were damaged and are lost; see the log."))
             : keeper.Dropped > 0
                 ? new PartHealth("history", "degraded", FormattableString.Invariant($"{keeper.Dropped} polls were dropped since the start."))
                 : new PartHealth("history", "good", "Readings are kept within 2 s of the answer.");
     }
 
-    private string Waiting() =>
-        FormattableString.Invariant($"{keeper.WaitingReadings} polls wait in memory, {keeper.WaitingMax} at most; beyond that the oldest are dropped.");
+    private string Waiting()
+    {
+        ReadingSpool spool = keeper.Spooled;
+        var spooled = FormattableString.Invariant($"{spool.Polls} polls are kept in the spool and go to the store when it is back ({spool.Bytes / 1048576.0:0.0} of {spool.BytesMax >> 20} MiB).");
+        return spool.Problem.Length == 0
+            ? spooled
+            : FormattableString.Invariant($"{spooled} {spool.Problem} {keeper.WaitingReadings} polls wait in memory, {keeper.WaitingMax} at most; beyond that the oldest are dropped.");
+    }
 
     private PartHealth Alarms() => monitor.ViewProblem is { Length: > 0 } fault
         ? new PartHealth("alarms", "bad", fault)

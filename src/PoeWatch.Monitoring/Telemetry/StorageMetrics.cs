@@ -28,15 +28,25 @@ public sealed class StorageMetrics
     /// <summary>Takes where the keeper keeps its counts.</summary>
     public void Observe(Func<int> waiting, Func<long> dropped)
     {
-        _meter.CreateObservableGauge("poewatch.history.waiting", waiting, "{poll}", "Finished polls that wait for the store.");
+        _meter.CreateObservableGauge("poewatch.history.waiting", waiting, "{poll}", "Finished polls that wait to be kept.");
         _meter.CreateObservableCounter("poewatch.history.dropped", dropped, "{poll}", "Finished polls dropped because too many waited.");
     }
 
-    /// <summary>Counts a batch that was kept.</summary>
-    public void Written(int polls, int ports, TimeSpan duration)
+    /// <summary>Takes where the spool keeps its counts.</summary>
+    public void ObserveSpool(Func<long> polls, Func<long> bytes, Func<long> damaged)
+    {
+        _meter.CreateObservableGauge("poewatch.spool.polls", polls, "{poll}", "Polls kept on the local disk that are not in the store yet.");
+        _meter.CreateObservableGauge("poewatch.spool.size", bytes, "By", "Size of the spool's files.");
+        _meter.CreateObservableCounter("poewatch.spool.damaged", damaged, "{frame}", "Frames of the spool that were found damaged: their polls are lost.");
+    }
+
+    /// <summary>Counts a batch that was kept, in the store or in the spool.</summary>
+    public void Kept(int polls, int ports)
     {
         _polls.Add(polls);
         _ports.Add(ports);
-        _writeTime.Record(duration.TotalSeconds);
     }
+
+    /// <summary>Notes how long the store took for a write.</summary>
+    public void Wrote(TimeSpan duration) => _writeTime.Record(duration.TotalSeconds);
 }

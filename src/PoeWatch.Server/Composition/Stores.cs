@@ -1,4 +1,5 @@
 using PoeWatch.Monitoring.Abstractions;
+using PoeWatch.Monitoring.Ingestion.Spool;
 using PoeWatch.Monitoring.Sealing;
 using PoeWatch.Server.Settings;
 using PoeWatch.Storage.Postgres;
@@ -14,6 +15,9 @@ public static class Stores
 
     public static IServiceCollection AddPoeWatchStore(this IServiceCollection services, ServerSettings settings)
     {
+        services.AddSingleton<ISpoolDisk>(_ => new SpoolFolder(Path.Combine(DataFolder.Of(settings.DataFolder), "spool")));
+        services.AddSingleton(sp => new ReadingSpool(
+            sp.GetRequiredService<ISpoolDisk>(), (long)settings.Keeper.SpoolMiB << 20, sp.GetRequiredService<ILogger<ReadingSpool>>()));
         if (IsServer(settings.Store))
         {
             services.AddSingleton(new PostgresStoreOptions(ConnectionString(settings.Store)));

@@ -14,6 +14,7 @@ public sealed class LogEventTests
         ("src/PoeWatch.Monitoring/Polling/", [1000]),
         ("src/PoeWatch.Monitoring/Notifications/", [1000]),
         ("src/PoeWatch.Monitoring/Ingestion/", [2000]),
+        ("src/PoeWatch.Monitoring/Storage/", [2000]),
         ("src/PoeWatch.Monitoring/Sealing/", [2000]),
         ("src/PoeWatch.Storage.Sqlite/", [2000]),
         ("src/PoeWatch.Storage.Postgres/", [2000]),

@@ -4,6 +4,7 @@ using Microsoft.Extensions.Time.Testing;
 using PoeWatch.Domain.Readings;
 using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Ingestion;
+using PoeWatch.Monitoring.Ingestion.Spool;
 using PoeWatch.Monitoring.Telemetry;
 using PoeWatch.TestKit.Stores;
 
@@ -22,7 +23,7 @@ public class RestorerTests
         using var meters = new TestMeters();
         using var gate = new StoreGate(_store, _time, NullLogger<StoreGate>.Instance);
         using var keeper = new ReadingKeeper(
-            _store, _store, gate, new StorageMetrics(meters), Options.Create(new KeeperOptions()), _time, NullLogger<ReadingKeeper>.Instance);
+            _store, _store, new ReadingSpool(new MemoryDisk(), 1 << 20, NullLogger<ReadingSpool>.Instance), gate, new StorageMetrics(meters), Options.Create(new KeeperOptions()), _time, NullLogger<ReadingKeeper>.Instance);
         var history = new DamagedHistory();
         using var restorer = new Restorer(
             gate, history, _store, Version("first"), new ReadingIntake(new NetworkState(), keeper), _time, NullLogger<Restorer>.Instance);

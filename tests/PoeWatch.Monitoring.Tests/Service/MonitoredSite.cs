@@ -11,6 +11,7 @@ using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Alarming;
 using PoeWatch.Monitoring.Conditions;
 using PoeWatch.Monitoring.Ingestion;
+using PoeWatch.Monitoring.Ingestion.Spool;
 using PoeWatch.Monitoring.Polling;
 using PoeWatch.Monitoring.Service;
 using PoeWatch.Monitoring.Supplies;
@@ -30,6 +31,8 @@ internal sealed class MonitoredSite : ISwitchReader, IAsyncDisposable
     private readonly PollLoop _polls;
     private readonly TestMeters _meters = new();
 
+    private ReadingSpool Spool { get; } = new ReadingSpool(new MemoryDisk(), 1 << 20, NullLogger<ReadingSpool>.Instance);
+
     public MonitoredSite(MemoryStore store, FakeTimeProvider time, DesignModel design)
     {
         (Store, Time) = (store, time);
@@ -38,7 +41,7 @@ internal sealed class MonitoredSite : ISwitchReader, IAsyncDisposable
         var state = new NetworkState();
         _gate = new StoreGate(store, time, NullLogger<StoreGate>.Instance);
         Keeper = new ReadingKeeper(
-            store, store, _gate, new StorageMetrics(_meters), Options.Create(new KeeperOptions()), time, NullLogger<ReadingKeeper>.Instance);
+            store, store, Spool, _gate, new StorageMetrics(_meters), Options.Create(new KeeperOptions()), time, NullLogger<ReadingKeeper>.Instance);
         Intake = new ReadingIntake(state, Keeper);
         _polls = new PollLoop(
             this, Intake, new PollingMetrics(_meters), Options.Create(new PollingOptions()), time, NullLogger<PollLoop>.Instance);

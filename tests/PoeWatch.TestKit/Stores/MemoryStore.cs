@@ -28,6 +28,9 @@ public sealed class MemoryStore : IHistoryStore, IAlarmStore, IDesignStore, ICon
     /// <summary>True where only readings cannot be appended.</summary>
     public bool FailsAppend { get; set; }
 
+    /// <summary>Appending waits for it; null where the store is quick.</summary>
+    public TaskCompletionSource? Held { get; set; }
+
     /// <summary>Batches appended so far.</summary>
     public int Appends { get; private set; }
 
@@ -48,16 +51,24 @@ public sealed class MemoryStore : IHistoryStore, IAlarmStore, IDesignStore, ICon
 
     public Task PrepareAsync(CancellationToken cancellationToken) => Do(() => { });
 
-    public Task AppendAsync(IReadOnlyList<SwitchReading> readings, CancellationToken cancellationToken) => Do(() =>
+    public async Task AppendAsync(IReadOnlyList<SwitchReading> readings, CancellationToken cancellationToken)
     {
         if (FailsAppend)
         {
             throw Away();
         }
 
-        Appends++;
-        _readings.AddRange(readings.Where(r => !_readings.Any(k => k.PseId == r.PseId && k.At == r.At)));
-    });
+        if (Held is { } held)
+        {
+            await held.Task.WaitAsync(cancellationToken);
+        }
+
+        await Do(() =>
+        {
+            Appends++;
+            _readings.AddRange(readings.Where(r => !_readings.Any(k => k.PseId == r.PseId && k.At == r.At)));
+        });
+    }
 
     public async IAsyncEnumerable<SwitchReading> ReadAsync(
         string pseId, DateTimeOffset from, DateTimeOffset to, [EnumeratorCancellation] CancellationToken cancellationToken)

@@ -3,6 +3,7 @@ using System.Buffers.Binary;
 using System.Collections.Immutable;
 using System.Text;
 using PoeWatch.Domain.Readings;
+using PoeWatch.Domain.Readings.Changes;
 using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Storage;
 
@@ -11,7 +12,7 @@ namespace PoeWatch.Monitoring.Ingestion.Spool;
 /// <summary>
 /// Batches of polls as frames of a file: length, check sum, then the polls with all that the history keeps of them. Pure.
 /// </summary>
-/// <remarks>Four bytes length and four bytes CRC-32C of what follows, low byte first; version; count; each poll's element, time, outcome, text, names and payload.</remarks>
+/// <remarks>Four bytes length and four bytes CRC-32C of what follows, low byte first; version; count; each poll's element, time, outcome, text, names, payload and changes.</remarks>
 internal static class SpoolCodec
 {
     internal const int HeadLength = 8;
@@ -36,6 +37,12 @@ internal static class SpoolCodec
             WriteBytes(output, Encoding.UTF8.GetBytes(row.Detail));
             WriteBytes(output, reading.InterfaceNames.IsEmpty ? [] : InterfaceNamesCodec.Encode(reading.InterfaceNames));
             WriteBytes(output, SwitchReadingCodec.Encode(reading, row));
+            output.WriteVarint((ulong)reading.Changes.Length);
+            foreach (AgentChange change in reading.Changes)
+            {
+                output.WriteByte((byte)change.Kind);
+                WriteBytes(output, Encoding.UTF8.GetBytes(change.Text));
+            }
         }
 
         var frame = output.WrittenSpan.ToArray();
@@ -89,10 +96,17 @@ internal static class SpoolCodec
                 var at = unchecked((long)input.ReadVarint());
                 var row = new PollRow(pseId, at, (PollOutcome)input.ReadByte(), Encoding.UTF8.GetString(ReadBytes(ref input)), 0);
                 ReadOnlySpan<byte> names = ReadBytes(ref input);
-                readings.Add(SwitchReadingCodec.Decode(
+                SwitchReading reading = SwitchReadingCodec.Decode(
                     row,
                     ReadBytes(ref input),
-                    names.IsEmpty ? ImmutableDictionary<PsePortRef, string>.Empty : InterfaceNamesCodec.Decode(names, InterfaceNamesCodec.Hash(names), pseId)));
+                    names.IsEmpty ? ImmutableDictionary<PsePortRef, string>.Empty : InterfaceNamesCodec.Decode(names, InterfaceNamesCodec.Hash(names), pseId));
+                var changes = new AgentChange[input.ReadCount("changes", 2)];
+                for (var c = 0; c < changes.Length; c++)
+                {
+                    changes[c] = new AgentChange((AgentChangeKind)input.ReadByte(), Encoding.UTF8.GetString(ReadBytes(ref input)));
+                }
+
+                readings.Add(reading with { Changes = [.. changes] });
             }
 
             return readings;

@@ -3,6 +3,7 @@ using Microsoft.Extensions.Logging.Abstractions;
 using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.Quantities;
 using PoeWatch.Domain.Readings;
+using PoeWatch.Domain.Readings.Changes;
 using PoeWatch.Monitoring.Ingestion.Spool;
 using PoeWatch.TestKit.Stores;
 
@@ -26,12 +27,14 @@ public sealed class ReadingSpoolTests
             [new GroupReading(1, Power.FromWatts(370), null, Provenance.Unknown, true)])
         {
             InterfaceNames = ImmutableDictionary<PsePortRef, string>.Empty.Add(port, "Gi1/0/7"),
+            Changes = [new AgentChange(AgentChangeKind.Restarted, "started again")],
         };
         Assert.True(NewSpool().TryAdd([reading, Silence(43)]));
 
         var back = NewSpool().Peek(10)!.Readings;
 
-        Assert.Equal(reading with { Ports = back[0].Ports, Groups = back[0].Groups, InterfaceNames = back[0].InterfaceNames }, back[0]);
+        Assert.Equal(reading with { Ports = back[0].Ports, Groups = back[0].Groups, InterfaceNames = back[0].InterfaceNames, Changes = back[0].Changes }, back[0]);
+        Assert.Equal(reading.Changes.AsEnumerable(), back[0].Changes);
         Assert.Equal(reading.Ports.AsEnumerable(), back[0].Ports);
         Assert.Equal(reading.Groups.AsEnumerable(), back[0].Groups);
         Assert.Equal(reading.InterfaceNames.AsEnumerable(), back[0].InterfaceNames);
