@@ -4,6 +4,7 @@ using Microsoft.Extensions.Options;
 using PoeWatch.Domain.DrawSheets;
 using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Ingestion;
+using PoeWatch.Monitoring.Ingestion.Spool;
 using PoeWatch.Monitoring.Polling;
 using PoeWatch.Monitoring.Telemetry;
 using PoeWatch.Snmp;
@@ -17,6 +18,7 @@ internal sealed class LabService : IAsyncDisposable
     private readonly DirectoryInfo _folder = Directory.CreateTempSubdirectory("poewatch-many-");
     private readonly Meters _meters = new();
     private readonly SqliteStore _store;
+    private readonly SpoolFolder _spool;
     private readonly StoreGate _gate;
 
     public LabService(SnmpCredentials credentials, PollingOptions options, Func<IReadingSink, IReadingSink> around)
@@ -25,7 +27,9 @@ internal sealed class LabService : IAsyncDisposable
         Client = new SnmpClient(time);
         _store = new SqliteStore(new SqliteStoreOptions(Path.Combine(_folder.FullName, "history.db")), NullLogger<SqliteStore>.Instance);
         _gate = new StoreGate(_store, time, NullLogger<StoreGate>.Instance);
-        Keeper = new ReadingKeeper(_store, _store, _gate, new StorageMetrics(_meters), Options.Create(new KeeperOptions()), time, NullLogger<ReadingKeeper>.Instance);
+        _spool = new SpoolFolder(Path.Combine(_folder.FullName, "spool"));
+        var spool = new ReadingSpool(_spool, 1L << 30, NullLogger<ReadingSpool>.Instance);
+        Keeper = new ReadingKeeper(_store, _store, spool, _gate, new StorageMetrics(_meters), Options.Create(new KeeperOptions()), time, NullLogger<ReadingKeeper>.Instance);
         var intake = new ReadingIntake(new NetworkState(), Keeper);
         var reader = new SnmpSwitchReader(Client, new LabCredentials(credentials), SheetBook.Empty, Options.Create(options), time);
         Loop = new PollLoop(reader, around(intake), new PollingMetrics(_meters), Options.Create(options), time, NullLogger<PollLoop>.Instance);
@@ -61,6 +65,7 @@ internal sealed class LabService : IAsyncDisposable
         await Client.DisposeAsync();
         await _store.DisposeAsync();
         _meters.Dispose();
+        _spool.Dispose();
         _folder.Delete(recursive: true);
     }
 
