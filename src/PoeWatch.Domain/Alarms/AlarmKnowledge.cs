@@ -9,8 +9,14 @@ namespace PoeWatch.Domain.Alarms;
 /// <summary>Of which keys an assessment knows anything.</summary>
 internal static class AlarmKnowledge
 {
-    public static bool IsKnown(AlarmKey key, DesignModel design, SiteAssessment site)
+    public static bool IsKnown(AlarmKey key, RuleInput input)
     {
+        var (design, site) = (input.Design, input.Site);
+        if (MemoryKnowledge.IsKnown(key, input) is { } isRemembered)
+        {
+            return isRemembered;
+        }
+
         if (key.Type is AlarmTypes.DesignUpgradeDue or AlarmTypes.HeadroomLowByDesign)
         {
             return IsDesignKnown(key, site);

@@ -13,6 +13,12 @@ public static class AlarmResources
 
     public static string CableRun(string cableRunId) => RunPrefix + cableRunId;
 
+    /// <summary>The site as a whole, and the machine that watches it.</summary>
+    public const string Site = "site";
+
+    /// <summary>A cabinet as one thermometer sees it.</summary>
+    public static string Cabinet(string cabinet, string thermometerId) => $"cabinet/{cabinet}:{thermometerId}";
+
     public static string Port(PsePortRef port) => PortPrefix + port;
 
     public static string Group(string pseId, int group) => string.Create(CultureInfo.InvariantCulture, $"group/{pseId}:{group}");

@@ -1,3 +1,4 @@
+using PoeWatch.Domain.Alarms.Memory;
 using PoeWatch.Domain.Alarms.Rules;
 using PoeWatch.Domain.Assessment;
 using PoeWatch.Domain.Design;
@@ -10,9 +11,11 @@ public static class AlarmRules
 {
     /// <summary>Every condition that holds, or stands in the deadband above its floor.</summary>
     /// <param name="timings">Those of the book; the defaults where not given.</param>
-    public static IReadOnlyList<AlarmCondition> Evaluate(DesignModel design, SiteAssessment assessment, AlarmTimings? timings = null)
+    /// <param name="memory">What is remembered; null where nobody remembers.</param>
+    public static IReadOnlyList<AlarmCondition> Evaluate(
+        DesignModel design, SiteAssessment assessment, AlarmTimings? timings = null, SiteMemory? memory = null)
     {
-        var input = new RuleInput(design, assessment, timings ?? new AlarmTimings());
+        var input = new RuleInput(design, assessment, timings ?? new AlarmTimings(), memory);
         return
         [
             .. HeadroomAtRunRule.Evaluate(input),
@@ -20,17 +23,27 @@ public static class AlarmRules
             .. HeadroomAtPortRule.Evaluate(input),
             .. HeadroomAtGroupRule.Evaluate(input),
             .. HeadroomAtSupplyRule.Evaluate(input),
+            .. SupplyLostRule.Evaluate(input),
+            .. BudgetReachedRule.Evaluate(input),
             .. DrawAboveDesignRule.Evaluate(input),
+            .. DrawStepRule.Evaluate(input),
+            .. DrawCreepRule.Evaluate(input),
             .. GrantTooSmallRule.Evaluate(input),
             .. PortDarkRule.Evaluate(input),
             .. PortUnexpectedRule.Evaluate(input),
             .. PortFaultRule.Evaluate(input),
+            .. FaultCountsRule.Evaluate(input),
+            .. FlappingRule.Evaluate(input),
+            .. ScheduleRule.Evaluate(input),
             .. UpgradeDueRule.Evaluate(input),
             .. PriorityDiffersRule.Evaluate(input),
             .. FindingRule.Evaluate(input),
             .. UpsOnBatteryRule.Evaluate(input),
             .. SwitchSilentRule.Evaluate(input),
             .. PollRefusedRule.Evaluate(input),
+            .. PollOverrunRule.Evaluate(input),
+            .. ClockOffRule.Evaluate(input),
+            .. CabinetHotRule.Evaluate(input),
         ];
     }
 
@@ -38,5 +51,6 @@ public static class AlarmRules
     /// False where the assessment knows nothing of the key: then its alarm is neither raised nor cleared. What the design no longer has is known to be
     /// gone.
     /// </summary>
-    public static bool IsKnown(AlarmKey key, DesignModel design, SiteAssessment assessment) => AlarmKnowledge.IsKnown(key, design, assessment);
+    public static bool IsKnown(AlarmKey key, DesignModel design, SiteAssessment assessment, SiteMemory? memory = null) =>
+        AlarmKnowledge.IsKnown(key, new RuleInput(design, assessment, new AlarmTimings(), memory));
 }

@@ -26,6 +26,8 @@ public static partial class AlarmTypeTable
         {
             Timings = Delays(10, 60),
         },
+        new(AlarmTypes.UpsOnBattery, "ups", "A UPS feeds its switches from its battery.",
+            "The mains is gone.", "The UPS' own fuse, breaker or plug.", "A test of the battery."),
         new(AlarmTypes.DrawAboveDesign, "port", "A port draws more than the design asks for now.",
             "A device was added or swapped.", "A heater or light runs at the wrong time.", "The design's demand is too small.", "A device is failing."),
         new(AlarmTypes.DrawStep, "port", "A port's draw changed at once to a level that it did not have for a week.",

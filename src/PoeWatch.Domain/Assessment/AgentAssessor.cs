@@ -21,6 +21,8 @@ internal static class AgentAssessor
         {
             Upstream = Upwards(scope, pseId),
             Findings = scope.Reading(pseId)?.Findings ?? [],
+            UpTime = scope.Reading(pseId)?.UpTime,
+            Took = scope.Reading(pseId)?.Took,
         };
     }
 

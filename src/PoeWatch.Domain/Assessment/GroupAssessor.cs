@@ -37,7 +37,12 @@ internal static class GroupAssessor
         var grade = headroom is not { } left ? HeadroomGrade.Unknown
             : draw.Provenance.IsDraw() ? Grading.Of(left, budget, scope.Design.Headroom.AtGroup, HeadroomGrade.Ample)
             : HeadroomGrade.Bounded;
-        return new GroupAssessment(pseId, number, draw, budget, Demand(scope, pseId, number), headroom, grade);
+        return new GroupAssessment(pseId, number, draw, budget, Demand(scope, pseId, number), headroom, grade)
+        {
+            Designed = designed,
+            Reported = told?.Budget,
+            IsOn = told?.IsOn,
+        };
     }
 
     /// <summary>What the agent says of the group where that is a draw; else the sum of its ports, which is only as good as the weakest of them.</summary>

@@ -30,6 +30,7 @@ internal static class PortAssessor
         {
             AssignedClass = reading?.AssignedClass,
             Feeds = design?.Feeds,
+            IsOffBySchedule = scope.OffBySchedule.Contains(port),
         };
     }
 

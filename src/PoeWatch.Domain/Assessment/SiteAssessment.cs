@@ -78,6 +78,9 @@ public sealed record PortAssessment(
 
     /// <summary>Element that the design puts behind the port; null where none.</summary>
     public string? Feeds { get; init; }
+
+    /// <summary>True where a schedule of the design says off now.</summary>
+    public bool IsOffBySchedule { get; init; }
 }
 
 /// <summary>One PSE group held against its budget.</summary>
@@ -90,6 +93,15 @@ public sealed record GroupAssessment(
 {
     /// <summary>Allocation, limits and shedding; null at a pass-through switch, which only has a total.</summary>
     public GroupAccount? Account { get; init; }
+
+    /// <summary>Budget by the design.</summary>
+    public Power Designed { get; init; }
+
+    /// <summary>Budget as the agent reports it; null where it does not.</summary>
+    public Power? Reported { get; init; }
+
+    /// <summary>False where the agent says that the group's power is off or faulty; null where it does not say.</summary>
+    public bool? IsOn { get; init; }
 }
 
 /// <summary>One run held against the design.</summary>
@@ -150,6 +162,12 @@ public sealed record AgentAssessment(string PseId, PollOutcome Outcome, string D
 {
     /// <summary>The next element on its way to the rest of the network; null where the design names none.</summary>
     public string? Upstream { get; init; }
+
+    /// <summary>How long its agent has been up, as of its newest answer; null where nothing is known.</summary>
+    public TimeSpan? UpTime { get; init; }
+
+    /// <summary>How long its newest poll took; null where nothing is known.</summary>
+    public TimeSpan? Took { get; init; }
 
     /// <summary>What is odd about its newest answer: units that conflict, a wrong device, a wrong VLAN.</summary>
     public ImmutableArray<ReadingFinding> Findings { get; init; } = [];

@@ -64,6 +64,9 @@ public sealed record SwitchReading(
     /// <summary>Interfaces by port where they are mapped; carried with the poll that read them. Not kept in the history.</summary>
     public ImmutableDictionary<PsePortRef, PortInterface> Interfaces { get; init; } = ImmutableDictionary<PsePortRef, PortInterface>.Empty;
 
+    /// <summary>How long the poll took, from its start to its end; null where nobody measured. Not kept in the history.</summary>
+    public TimeSpan? Took { get; init; }
+
     /// <summary>When the agent is asked again, where that may be later than its period: a silence or a refusal lasts until then. Not kept in the history.</summary>
     public TimeSpan? NextWithin { get; init; }
 

@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using Microsoft.Extensions.Logging;
 using PoeWatch.Domain.Alarms;
+using PoeWatch.Domain.Alarms.Memory;
 using PoeWatch.Domain.Assessment;
 using PoeWatch.Domain.Design;
 using PoeWatch.Monitoring.Abstractions;
@@ -20,6 +21,7 @@ public sealed partial class AlarmLedger(IAlarmStore store, StoreGate gate, Alarm
     private static readonly TimeSpan PurgePeriod = TimeSpan.FromHours(1);
     private const int UnsavedChangesMax = 100_000;
 
+    private readonly SiteMemory _memory = new();
     private readonly UnsavedAlarms _unsaved = new(UnsavedChangesMax);
     private AlarmBook _book = AlarmBook.Empty(timings);
     private Task<bool> _saving = Task.FromResult(true);
@@ -61,18 +63,29 @@ public sealed partial class AlarmLedger(IAlarmStore store, StoreGate gate, Alarm
     }
 
     /// <summary>Lets the alarms live one step on.</summary>
+    /// <param name="snapshot">The readings that the assessment rests on: what they tell over time is remembered.</param>
+    /// <param name="clockStep">How far the machine's clock was stepped since the last call; null where it was not.</param>
     /// <param name="maintenanceOf">Id of the maintenance window that covers a key now, or empty.</param>
-    public ImmutableArray<AlarmChange> Apply(DateTimeOffset now, DesignModel design, SiteAssessment assessment, Func<AlarmKey, string> maintenanceOf)
+    public ImmutableArray<AlarmChange> Apply(
+        DateTimeOffset now, DesignModel design, NetworkSnapshot snapshot, SiteAssessment assessment, TimeSpan? clockStep, Func<AlarmKey, string> maintenanceOf)
     {
+        var moment = new AlarmMoment(now, time.GetElapsedTime(_startedAt));
+        if (clockStep is { } stepped)
+        {
+            _memory.NoteClockStep(stepped, moment);
+        }
+
+        _memory.Note(design, snapshot, assessment, moment);
+
         if (!IsRestored)
         {
             return [];
         }
 
         AlarmBookStep step = _book.Apply(
-            new AlarmMoment(now, time.GetElapsedTime(_startedAt)),
-            AlarmRules.Evaluate(design, assessment, timings),
-            key => AlarmRules.IsKnown(key, design, assessment),
+            moment,
+            AlarmRules.Evaluate(design, assessment, timings, _memory),
+            key => AlarmRules.IsKnown(key, design, assessment, _memory),
             maintenanceOf);
         Take(step.Book, step.ChangedAlarms, step.Changes);
         return step.Changes;

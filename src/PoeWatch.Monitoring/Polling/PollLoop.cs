@@ -160,11 +160,12 @@ public sealed partial class PollLoop : BackgroundService, IPollCounts
             SwitchReading reading = await ReadInTimeAsync(target, stoppingToken).ConfigureAwait(false);
             answered = IsAnswer(reading.Outcome);
             activity?.SetTag("poewatch.outcome", reading.Outcome.ToString());
-            _metrics.Polled(reading.Outcome, _time.GetElapsedTime(began));
+            TimeSpan took = _time.GetElapsedTime(began);
+            _metrics.Polled(reading.Outcome, took);
             Tell(reading);
             TellFindings(reading);
             TellChanges(reading);
-            _sink.Accept(Noted(reading));
+            _sink.Accept(Noted(reading with { Took = took }));
         }
         catch (OperationCanceledException) when (stoppingToken.IsCancellationRequested)
         {

@@ -159,7 +159,7 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk, IMainte
 
     private void AssessAndPublish()
     {
-        _clock.Check();
+        TimeSpan? clockStep = _clock.Check();
         long began = _time.GetTimestamp();
         DateTimeOffset now = _time.GetUtcNow();
         DesignModel design = _analysis.Design;
@@ -167,7 +167,7 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk, IMainte
         SiteAssessment assessment = SiteAssessor.Assess(
             _analysis, snapshot, ConditionReckoner.Reckon(design, now, _conditions.Posted, _conditions.Readings), _upsBoard.Readings);
         _metrics.Assessed(_time.GetElapsedTime(began));
-        foreach (AlarmChange change in _ledger.Apply(now, design, assessment, _maintenance.Plan.At(now, design)))
+        foreach (AlarmChange change in _ledger.Apply(now, design, snapshot, assessment, clockStep, _maintenance.Plan.At(now, design)))
         {
             _metrics.Changed(change.Kind);
             LogAlarm(change.Kind, change.Key.Resource, change.Key.Type, change.Severity, change.Text);

@@ -29,12 +29,27 @@ public sealed class PortMemory
     private double _demand = double.NaN;
     private double _demandOfDay = double.NaN;
     private (DateTimeOffset At, double Watts)? _last;
+    private (int DaysClosed, DrawTrend? Trend)? _trend;
 
     /// <summary>Whole and partial days before today, oldest first.</summary>
     public IReadOnlyCollection<DayNote> Days => _days;
 
     /// <summary>Rises with each day that is closed: a trend need not be worked out more often.</summary>
     public int DaysClosed { get; private set; }
+
+    /// <summary>Of the base draw, worked out once a day; null where too few days are known.</summary>
+    public DrawTrend? Trend
+    {
+        get
+        {
+            if (_trend?.DaysClosed != DaysClosed)
+            {
+                _trend = (DaysClosed, DrawTrend.Of(_days));
+            }
+
+            return _trend!.Value.Trend;
+        }
+    }
 
     /// <summary>The newest quarter-hour means, at most four, where they follow each other without a gap; oldest first.</summary>
     public IReadOnlyCollection<float> LastHour => _recent;
@@ -111,6 +126,21 @@ public sealed class PortMemory
     {
         Open(QuarterOf(start));
         (_wattSeconds, _seconds) = (meanWatts * coveredSeconds, coveredSeconds);
+    }
+
+    /// <summary>Takes the days of another memory of the same port, where this one has none yet.</summary>
+    internal void Adopt(PortMemory older)
+    {
+        if (_days.Count == 0)
+        {
+            foreach (var day in older._days)
+            {
+                _days.Enqueue(day);
+            }
+
+            _today.InsertRange(0, older._today);
+            DaysClosed++;
+        }
     }
 
     private static long QuarterOf(DateTimeOffset at) => at.UtcTicks / s_quarter.Ticks;

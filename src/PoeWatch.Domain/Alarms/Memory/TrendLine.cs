@@ -3,7 +3,7 @@ namespace PoeWatch.Domain.Alarms.Memory;
 /// <summary>
 /// A straight trend that single wild values do not bend: the median of the slopes of all pairs (Theil 1950, Sen 1968), with the confidence interval that Sen
 /// derives from the variance of Kendall's tau (J. Am. Stat. Assoc. 63, 1379-1389; with ties as in Gilbert, Statistical Methods for Environmental Pollution
-/// Monitoring, 1987, chapter 16; formulas from memory, held against SciPy in the tests). Immutable.
+/// Monitoring, 1987, chapter 16; formulas from memory). Immutable.
 /// </summary>
 /// <param name="Slope">Median slope, in units of y by unit of x.</param>
 /// <param name="SlopeLeast">Lower end of the interval; no more than <paramref name="Slope"/>.</param>

@@ -4,25 +4,40 @@ using PoeWatch.Domain.Readings;
 
 namespace PoeWatch.Domain.Alarms.Rules;
 
-/// <summary>The design has a PD behind the port and the port feeds none. A port in fault is told by its own rule.</summary>
+/// <summary>
+/// The design has a PD behind the port and the port feeds none. A port in fault is told by its own rule; one whose group is off, or that was refused power, hangs under the alarm of
+/// its group. For some minutes after a switch started its ports may rightly be dark.
+/// </summary>
 internal static class PortDarkRule
 {
+    // Until all ports of a switch that started are fed in their stages: common practice, no source.
+    private static readonly TimeSpan s_startTime = TimeSpan.FromMinutes(5);
+
     private const string NextSteps =
         "1. See in the switch whether the port is switched off. 2. If it searches: the device is off, unplugged, or the cable is broken; test the cable from the "
         + "switch end first. 3. See whether the budget ran short and the switch cut the port. " + RuleInput.Caution;
 
     public static IEnumerable<AlarmCondition> Evaluate(RuleInput input)
     {
-        foreach (var port in input.Site.Ports.Values.Where(p => p.IsDark && p.State is not (PortState.Fault or PortState.OtherFault)))
+        foreach (var port in input.Site.Ports.Values.Where(p => p.IsDark && p.State is not (PortState.Fault or PortState.OtherFault) && !HasRoot(input, p)))
         {
             var devices = Devices(input.Design, port);
             var isPressing = devices.Any(d => d.Criticality is Criticality.Critical or Criticality.High);
             var text = $"No device is fed at {input.Place(port)}: the switch says '{Word(port.State)}', the design has "
                 + $"{(devices.Count == 0 ? port.Feeds : RuleInput.List([.. devices.Select(d => d.Name)]))} there.";
             yield return AlarmCondition.Plain(
-                new AlarmKey(AlarmResources.Port(port.Port), AlarmTypes.PortDark), isPressing ? AlarmSeverity.Major : AlarmSeverity.Minor, text, NextSteps);
+                new AlarmKey(AlarmResources.Port(port.Port), AlarmTypes.PortDark), isPressing ? AlarmSeverity.Major : AlarmSeverity.Minor, text, NextSteps) with
+            {
+                OnDelay = IsStarting(input, port) ? s_startTime : null,
+            };
         }
     }
+
+    private static bool HasRoot(RuleInput input, PortAssessment port) =>
+        BudgetReachedRule.IsRefused(input, port) || input.Site.Groups.Any(g => g.IsOn == false && g.PseId == port.Port.PseId && g.Group == port.Port.Group);
+
+    private static bool IsStarting(RuleInput input, PortAssessment port) =>
+        input.Site.Agents.TryGetValue(port.Port.PseId, out var agent) && agent.UpTime < s_startTime;
 
     private static List<PoweredDevice> Devices(DesignModel design, PortAssessment port) => design.CableRuns.Values
         .Where(run => port.CableRunId is null || run.Id == port.CableRunId)

@@ -1,4 +1,5 @@
 using System.Globalization;
+using PoeWatch.Domain.Alarms.Memory;
 using PoeWatch.Domain.Assessment;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Quantities;
@@ -7,7 +8,8 @@ using PoeWatch.Domain.Readings;
 namespace PoeWatch.Domain.Alarms.Rules;
 
 /// <summary>What every rule looks at, and the words that rules share.</summary>
-internal sealed record RuleInput(DesignModel Design, SiteAssessment Site, AlarmTimings Timings)
+/// <param name="Memory">What is remembered beyond the newest readings; null where nobody remembers: rules that need it then say nothing.</param>
+internal sealed record RuleInput(DesignModel Design, SiteAssessment Site, AlarmTimings Timings, SiteMemory? Memory = null)
 {
     public const string Caution =
         "Caution: a PoE port stays live while the pole is open. Switch its feed off and prove it dead before you touch a conductor; work on poles, mains and "
