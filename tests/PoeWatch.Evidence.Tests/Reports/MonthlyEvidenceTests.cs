@@ -45,7 +45,7 @@ public sealed class MonthlyEvidenceTests
         var month = (await bench.MonthAsync(November))!;
         var page = string.Concat(MonthlyEvidencePage.Pieces(month with { SiteName = "<Haven>" }));
         Assert.Contains("&lt;Haven&gt;", page, StringComparison.Ordinal);
-        Assert.Contains(string.Join(' ', bench.Seals.Roots[0].Root.ToString().Chunk(8).Select(b => new string(b))), page, StringComparison.Ordinal);
+        Assert.Contains(bench.Seals.Roots[0].Root.ToString(), page.Replace(" <br/>", "", StringComparison.Ordinal).Replace(" ", "", StringComparison.Ordinal), StringComparison.Ordinal);
         Assert.Contains("nora", page, StringComparison.Ordinal);
         System.Xml.Linq.XDocument.Parse(page.Replace("<!DOCTYPE html>", "", StringComparison.Ordinal));
     }

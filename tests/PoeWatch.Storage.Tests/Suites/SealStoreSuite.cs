@@ -113,6 +113,18 @@ public abstract class SealStoreSuite : StoreSuite
         }
     }
 
+    [Fact]
+    public async Task Whatever_way_a_store_packs_readings_their_canonical_rows_stay_the_same()
+    {
+        await using var store = await Harness.OpenAsync();
+        var random = new Random(20261125);
+        var readings = Enumerable.Range(0, 120).Select(n => SampleReadings.Random(random, "quay-west", n, Start.AddSeconds(n * 30).AddTicks(random.Next(10))))
+            .Append(SampleReadings.EveryCombination("quay-west", 120, Start.AddHours(2))).ToList();
+        await store.History.AppendAsync(readings, Token);
+        var read = await ReadAllAsync(store.History, "quay-west");
+        Assert.Equal(readings.Select(SealedPoll.Of), read.Select(SealedPoll.Of));
+    }
+
     private static ISealStore Seals(OpenStore store) => (ISealStore)store.Owner;
 
     private static ILateMarkStore Marks(OpenStore store) => (ILateMarkStore)store.Owner;

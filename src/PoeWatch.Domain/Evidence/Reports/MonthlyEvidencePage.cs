@@ -52,10 +52,10 @@ public static class MonthlyEvidencePage
 
     private static Html Energy(MonthlyEvidence month) => Html.Of($"""
         <h2>Energy and peaks against the design</h2>
-        {HtmlTable.Of("By run", ["Run", "Poles", "#Energy kWh", "#Covered %", "#Peak W", "Peak in the quarter-hour from", "#Design, worst W", "#Limit W", ""], month.CableRuns.Select(run => (Html[])
+        {HtmlTable.Of("By run", ["Run", "Poles", "#Energy kWh", "#Covered %", "#Peak W", "#At about (UTC)", "#Design, worst W", "#Limit W", ""], month.CableRuns.Select(run => (Html[])
         [
             Cell(run.CableRunId), Cell(run.Poles), Cell(run.EnergyWattHours is { } energy ? Number(energy / 1000, "0.000") : "–"), Cell(Number(run.CoveragePercent, "0.0")),
-            Cell(Watts(run.PeakW)), Cell(run.PeakAt is { } at ? Date(at) : "–"), Cell(Watts(run.DesignDemandW)), Cell(Watts(run.LimitW)), Mark(run),
+            Cell(Watts(run.PeakW)), Cell(run.PeakAt is { } at ? Time(at) : "–"), Cell(Watts(run.DesignDemandW)), Cell(Watts(run.LimitW)), Mark(run),
         ]))}
         <p>Energy of all runs: {TotalOf(month)}.</p>
 
@@ -75,14 +75,14 @@ public static class MonthlyEvidencePage
         <h2>Alarms and who answered them</h2>
         <p>{(month.AlarmChanges == 0 ? "No alarm changed in the month." : string.Join(", ", month.AlarmCounts.Select(c => $"{Whole(c.Count)} {c.Kind}")) + ".")}
         {(month.AlarmChanges > month.Alarms.Length ? $"The first {Whole(month.Alarms.Length)} of {Whole(month.AlarmChanges)} changes are listed; the export has all." : "")}</p>
-        {(month.Alarms.IsEmpty ? default : HtmlTable.Of("Changes", ["Time", "What", "Alarm", "Severity", "Who", "Words"], month.Alarms.Select(a => (Html[])
+        {(month.Alarms.IsEmpty ? default : HtmlTable.Of("Changes", ["#Time (UTC)", "What", "Alarm", "Severity", "Who", "Words"], month.Alarms.Select(a => (Html[])
         [
-            Cell(Date(a.At)), Cell(a.Kind), Cell($"{a.Key.Resource} {a.Key.Type}"), Cell(SeverityOf(a)), Cell(a.Who.Length > 0 ? a.Who : "service"), Cell(a.Text),
+            Cell(Time(a.At)), Cell(a.Kind), Cell($"{a.Key.Resource} {a.Key.Type}"), Cell(SeverityOf(a)), Cell(a.Who.Length > 0 ? a.Who : "service"), Cell(a.Text),
         ])))}
         <h2>Designs in force</h2>
-        {HtmlTable.Of("Changes of the design", ["Design", "From", "Until", "Applied by"], month.Designs.Select(d => (Html[])
+        {HtmlTable.Of("Changes of the design", ["Design", "#From (UTC)", "#Until (UTC)", "Applied by"], month.Designs.Select(d => (Html[])
         [
-            Cell(d.Hash), Cell(Date(d.From)), Cell(d.Until is { } until ? Date(until) : "in force"), Cell(d.AppliedBy),
+            Cell(d.Hash), Cell(Time(d.From)), Cell(d.Until is { } until ? Time(until) : "in force"), Cell(d.AppliedBy),
         ]))}
 
         """);
@@ -91,7 +91,7 @@ public static class MonthlyEvidencePage
         <section class="sheet">
         <h2>Roots of the days</h2>
         <p>Whoever keeps this page can show later that nothing sealed up to these days was changed: the roots of the export must be the same, digit by digit.</p>
-        {(month.Roots.IsEmpty ? Html.Of($"<p>No day of the month is sealed yet.</p>") : HtmlTable.Of("Days of UTC", ["Day", "#Leaves", "Root (SHA-256)", "Signed with key"], month.Roots.Select(r => (Html[])
+        {(month.Roots.IsEmpty ? Html.Of($"<p>No day of the month is sealed yet.</p>") : HtmlTable.Of("Days of UTC", ["#Day", "#Leaves", "Root (SHA-256)", "Signed with key"], month.Roots.Select(r => (Html[])
         [
             Cell(r.Day.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture)), Cell(Whole(r.Size)), Grouped(r.Root), Cell(r.IsSigned ? r.KeyId[..16] + "…" : "not signed"),
         ])))}
@@ -125,8 +125,10 @@ public static class MonthlyEvidencePage
         return partly == 0 ? total : $"{total}; {Count(partly, "run is", "runs are")} not covered for the whole period, so the whole is not known";
     }
 
-    // In blocks of eight, so that two pages can be compared by eye.
-    private static Html Grouped(Digest root) => Html.Join(root.ToString().Chunk(8).Select((block, at) => Html.Of($"{(at == 0 ? "" : " ")}{new string(block)}")));
+    // In two lines of blocks of eight, so that two pages can be compared by eye.
+    private static Html Grouped(Digest root) => Html.Join(root.ToString().Chunk(8).Select((block, at) => Html.Of($"{(at == 4 ? new Html("<br/>") : default)}{new string(block)} ")));
+
+    private static string Time(DateTimeOffset time) => time.UtcDateTime.ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture);
 
     private static string Whole(long number) => number.ToString(CultureInfo.InvariantCulture);
 
