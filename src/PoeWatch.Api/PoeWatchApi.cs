@@ -14,7 +14,8 @@ namespace PoeWatch.Api;
 /// <summary>
 /// Wires the REST API, the live stream and the dashboard into a web application. Asks the services for <c>ISiteView</c>, <c>IAlarmDesk</c>,
 /// <c>IAlarmStore</c>, <c>IMaintenanceDesk</c>, <c>AlarmTimings</c>, <c>IAgentChangeStore</c>, <c>IConditionDesk</c>, <c>IConditionStore</c>, <c>IDesignDesk</c>, <c>IDesignStore</c>, <c>IEvidenceExports</c>,
-/// <c>IEvidenceReports</c>, <c>IHistoryStore</c>, <c>IPollCounts</c> and <c>IServiceHealth</c>. Call <see cref="ListenPolicy.Check"/> before anything is bound.
+/// <c>IEvidenceReports</c>, <c>IHistoryStore</c>, <c>IPollCounts</c>, <c>IServiceHealth</c> and <c>RollupReader</c>. Call <see cref="ListenPolicy.Check"/>
+/// before anything is bound.
 /// </summary>
 public static class PoeWatchApi
 {
@@ -70,6 +71,7 @@ public static class PoeWatchApi
         DesignReportEndpoints.Map(api);
         HealthEndpoints.Map(api);
         HistoryEndpoints.Map(api);
+        DrawRankEndpoints.Map(api);
         ExportEndpoints.Map(api);
         EvidenceEndpoints.Map(api);
         LiveEndpoints.Map(api);

@@ -9,6 +9,7 @@ using PoeWatch.Monitoring.Notifications;
 using PoeWatch.Monitoring.Polling;
 using PoeWatch.Monitoring.Polling.Thermometers;
 using PoeWatch.Monitoring.Polling.Ups;
+using PoeWatch.Monitoring.Rollups;
 using PoeWatch.Monitoring.Sealing;
 using PoeWatch.Monitoring.Service;
 using PoeWatch.Monitoring.Supplies;
@@ -37,6 +38,9 @@ public static class MonitoringServices
         services.AddSingleton<IMaintenanceDesk>(sp => sp.GetRequiredService<SiteMonitor>());
         services.AddSingleton<IDesignDesk, DesignDesk>().AddSingleton<IServiceHealth, ServiceHealthView>();
 
+        services.AddSingleton<RollupMetrics>().AddSingleton<DesignTimeline>().AddSingleton<RollupMaker>().AddSingleton<RollupWriter>().AddSingleton<RollupReader>();
+        services.AddSingleton<IRetentionGuard, RollupGuard>();
+
         // Stopped in the opposite order: first no more polls, then the last assessment, then the last write.
         AddLoop<StoreGate>(services);
         AddLoop<SealKeeper>(services);
@@ -44,6 +48,7 @@ public static class MonitoringServices
         AddLoop<Restorer>(services);
         AddLoop<ConditionRestorer>(services);
         AddLoop<HistoryUpkeepLoop>(services);
+        AddLoop<RollupKeeper>(services);
         AddLoop<SiteMonitor>(services);
         AddLoop<PollLoop>(services);
         services.AddSingleton<IPollCounts>(sp => sp.GetRequiredService<PollLoop>());

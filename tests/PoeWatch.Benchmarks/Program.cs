@@ -1,5 +1,6 @@
 using BenchmarkDotNet.Running;
 using PoeWatch.Benchmarks.ManySwitches;
+using PoeWatch.Benchmarks.Rollups;
 using PoeWatch.Benchmarks.SwitchPolls;
 
 if (args is ["switch-polls", .. var rest])
@@ -10,6 +11,11 @@ if (args is ["switch-polls", .. var rest])
 if (args is ["many-switches", .. var many])
 {
     return await ManySwitchesCommand.InvokeAsync(many);
+}
+
+if (args is ["rollups", .. var numbers])
+{
+    return await RollupCommand.InvokeAsync(numbers);
 }
 
 BenchmarkSwitcher.FromAssembly(typeof(Program).Assembly).Run(args);

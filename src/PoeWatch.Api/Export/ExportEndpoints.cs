@@ -94,7 +94,7 @@ internal static class ExportEndpoints
             return (null, PoleEndpoints.NoSuchPole(pole));
         }
 
-        var subject = HistorySubject.Of(design, pole);
+        var subject = HistorySubject.OfPole(design, pole);
         return (new ExportScope(
             pole,
             [.. subject.Ports.Select(p => p.PseId).Distinct(StringComparer.Ordinal)],

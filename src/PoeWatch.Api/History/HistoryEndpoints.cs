@@ -3,6 +3,7 @@ using PoeWatch.Api.Contracts;
 using PoeWatch.Api.Endpoints;
 using PoeWatch.Api.Problems;
 using PoeWatch.Domain.Readings;
+using PoeWatch.Domain.Rollups;
 using PoeWatch.Monitoring.Abstractions;
 
 namespace PoeWatch.Api.History;
@@ -18,6 +19,54 @@ internal static class HistoryEndpoints
         api.MapGet("/poles/{pole}/history", PoleAsync)
             .WithSummary("Draw history of one pole: the sum of its runs, unknown where one of them is")
             .WithTags("history").ProducesProblem(404).ProducesProblem(422).ProducesProblem(503);
+        MapSums(api);
+    }
+
+    private static void MapSums(RouteGroupBuilder api)
+    {
+        api.MapGet("/switches/{pse}/history", SwitchAsync)
+            .WithSummary("Draw history of one element: the sum of its ports, unknown where one of them is")
+            .WithTags("history").ProducesProblem(404).ProducesProblem(422).ProducesProblem(503);
+        api.MapGet("/site/history", SiteAsync)
+            .WithSummary("Draw history of the site by whole quarter-hours, up to where they are rolled up")
+            .WithTags("history").ProducesProblem(422).ProducesProblem(503);
+        api.MapGet("/run-history", CableRunAsync)
+            .WithSummary("Draw history of one run, by its id")
+            .WithTags("history").ProducesProblem(404).ProducesProblem(422).ProducesProblem(503);
+    }
+
+    private static Task<Results<Ok<SeriesContract>, ProblemHttpResult>> SwitchAsync(
+        string pse, Moment? from, Moment? to, StepLength? step, HistoryServices services, CancellationToken cancellationToken)
+    {
+        var view = services.Site.Current;
+        return view.Design.Agents.ContainsKey(pse)
+            ? AnswerAsync(view, HistorySubject.OfSwitch(view.Design, pse), from, to, step, services, cancellationToken)
+            : Task.FromResult<Results<Ok<SeriesContract>, ProblemHttpResult>>(
+                Problem.NotFound("pse", pse, "element with an agent named", "See /api/v1/switches for those it has."));
+    }
+
+    private static Task<Results<Ok<SeriesContract>, ProblemHttpResult>> SiteAsync(
+        Moment? from, Moment? to, StepLength? step, HistoryServices services, CancellationToken cancellationToken)
+    {
+        var view = services.Site.Current;
+        return step is { } length && length.Length.Ticks % RollupSteps.QuarterHour.Ticks != 0
+            ? Task.FromResult<Results<Ok<SeriesContract>, ProblemHttpResult>>(Problem.BadValue(
+                "step", $"{length.Length.TotalSeconds}s", "The site is rolled up by quarter-hours.", "Give whole quarter-hours, such as 15m, 1h or 1d."))
+            : AnswerAsync(view, HistorySubject.OfSite(view.Design), from, to, step ?? FittingSite(from, to, services.Time.GetUtcNow()), services, cancellationToken);
+    }
+
+    // A fitting step of a short period would be shorter than what there is.
+    private static StepLength? FittingSite(Moment? from, Moment? to, DateTimeOffset now) =>
+        from is { } since && (to?.Utc ?? now) - since.Utc > TimeSpan.FromDays(3) ? null : new StepLength(RollupSteps.QuarterHour);
+
+    private static Task<Results<Ok<SeriesContract>, ProblemHttpResult>> CableRunAsync(
+        string? run, Moment? from, Moment? to, StepLength? step, HistoryServices services, CancellationToken cancellationToken)
+    {
+        var view = services.Site.Current;
+        return run is not null && view.Design.CableRuns.TryGetValue(run, out var cableRun)
+            ? AnswerAsync(view, HistorySubject.Of(cableRun), from, to, step, services, cancellationToken)
+            : Task.FromResult<Results<Ok<SeriesContract>, ProblemHttpResult>>(
+                Problem.NotFound("run", run ?? "", "run", "See /api/v1/runs for those it has."));
     }
 
     private static Task<Results<Ok<SeriesContract>, ProblemHttpResult>> PortAsync(
@@ -36,7 +85,7 @@ internal static class HistoryEndpoints
     {
         var view = services.Site.Current;
         return view.Design.Poles.ContainsKey(pole)
-            ? AnswerAsync(view, HistorySubject.Of(view.Design, pole), from, to, step, services, cancellationToken)
+            ? AnswerAsync(view, HistorySubject.OfPole(view.Design, pole), from, to, step, services, cancellationToken)
             : Task.FromResult<Results<Ok<SeriesContract>, ProblemHttpResult>>(PoleEndpoints.NoSuchPole(pole));
     }
 

@@ -1,67 +1,77 @@
 using System.Collections.Immutable;
 using PoeWatch.Api.Contracts;
+using PoeWatch.Domain.Conditions;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Evidence;
 using PoeWatch.Domain.Readings;
+using PoeWatch.Domain.Rollups;
 using PoeWatch.Monitoring.Abstractions;
+using PoeWatch.Monitoring.Rollups;
 
 namespace PoeWatch.Api.History;
 
-/// <summary>Whose history: the ports whose draws are summed, and the runs that nobody measures.</summary>
-internal sealed record HistorySubject(string Name, ImmutableArray<PsePortRef> Ports, ImmutableArray<string> UnmeteredRunIds)
+/// <summary>Whose history: the place, the ports whose draws are summed, and the runs that nobody measures.</summary>
+internal sealed record HistorySubject(string Name, DrawPlace Place, ImmutableArray<PsePortRef> Ports, ImmutableArray<string> UnmeteredRunIds)
 {
-    public static HistorySubject Of(PsePortRef port) => new(port.ToString(), [port], []);
+    public static HistorySubject Of(PsePortRef port) => new(port.ToString(), DrawPlace.OfPort(port), [port], []);
 
-    public static HistorySubject Of(DesignModel design, string poleId)
+    public static HistorySubject Of(CableRun cableRun) => cableRun.Source.Port is { } port
+        ? new HistorySubject(cableRun.Id, DrawPlace.OfPort(port), [port], [])
+        : new HistorySubject(cableRun.Id, default, [], [cableRun.Id]);
+
+    public static HistorySubject OfPole(DesignModel design, string poleId)
     {
         var cableRuns = design.CableRunsByPole.GetValueOrDefault(poleId, []);
         return new HistorySubject(
             poleId,
+            DrawPlace.OfPole(poleId),
             [.. cableRuns.Select(r => r.Source.Port).OfType<PsePortRef>().Distinct().Order()],
             [.. cableRuns.Where(r => r.IsUnmetered).Select(r => r.Id)]);
     }
+
+    public static HistorySubject OfSwitch(DesignModel design, string pseId) =>
+        new(pseId, DrawPlace.OfSwitch(pseId), [.. DesignSums.OfElement(design, pseId).Order()], []);
+
+    /// <summary>The site; its ports are too many to name.</summary>
+    public static HistorySubject OfSite(DesignModel design) =>
+        new(design.Site.Name, DrawPlace.Site, [], [.. design.CableRuns.Values.Where(r => r.IsUnmetered).Select(r => r.Id)]);
+
+    /// <summary>True where nobody can say anything: of a site at least the metered part is known.</summary>
+    public bool IsUnknown => Place != DrawPlace.Site && (!UnmeteredRunIds.IsEmpty || Ports.IsEmpty);
 }
 
-/// <summary>Reads the kept readings of a subject and puts them into equal steps.</summary>
-internal sealed class SeriesReader(IHistoryStore store)
+/// <summary>
+/// Puts the draw of a subject into equal steps: from rollups where steps are whole quarter-hours, hours or days and the period is long or fits them, else
+/// from the kept readings. Streams: holds the steps of the answer and no reading.
+/// </summary>
+internal sealed class SeriesReader(RollupReader rollups)
 {
-    public async Task<SeriesContract> ReadAsync(
-        SiteView view, HistorySubject subject, HistoryRange range, CancellationToken cancellationToken)
-    {
-        var parts = new List<ImmutableArray<DrawSpan>>();
-        var gaps = new List<Gap>();
-        foreach (var byPse in subject.Ports.GroupBy(port => port.PseId))
-        {
-            var period = PollPeriodOf(view.Design, byPse.Key);
-            var samples = await SamplesAsync(byPse.Key, [.. byPse], period, range, cancellationToken);
-            foreach (var port in byPse)
-            {
-                parts.Add(DrawSpans.From(samples[port].Select(s => s.Sample), period));
-                gaps.AddRange(GapsOf(samples[port], period, range));
-            }
-        }
+    // Up to here a chart keeps its own first moment; beyond it nobody sees a quarter of an hour.
+    private static readonly TimeSpan ReadingsMax = TimeSpan.FromDays(2);
 
-        var isUnmetered = !subject.UnmeteredRunIds.IsEmpty;
-        if (isUnmetered || parts.Count == 0)
+    public async Task<SeriesContract> ReadAsync(SiteView view, HistorySubject subject, HistoryRange range, CancellationToken cancellationToken)
+    {
+        var zone = SiteClock.ZoneOf(view.Design.Site.TimeZoneId);
+        var (level, bounds) = Plan(subject, range, zone);
+        var gaps = new List<Gap>();
+        IAsyncEnumerable<DrawRollup> intervals = subject.IsUnknown
+            ? bounds.Zip(bounds.Skip(1), DrawRollup.Nothing).ToAsyncEnumerable()
+            : level == RollupStep.Unknown
+                ? (await FromReadingsAsync(view, subject, range, bounds, gaps, cancellationToken)).ToAsyncEnumerable()
+                : rollups.FittedAsync(subject.Place, level, bounds, cancellationToken);
+
+        var steps = await EstimatedAsync(intervals, cancellationToken);
+        if (subject.IsUnknown)
         {
-            var reason = isUnmetered ? $"unmetered: nobody measures {string.Join(", ", subject.UnmeteredRunIds)}" : "no run leads here";
+            var reason = subject.UnmeteredRunIds.IsEmpty ? "no run leads here" : $"unmetered: nobody measures {string.Join(", ", subject.UnmeteredRunIds)}";
             gaps = [new Gap(range.From, range.To, reason)];
         }
+        else if (level != RollupStep.Unknown || subject.Place.Subject.Kind == RollupKind.Switch)
+        {
+            gaps = GapsOf(steps);
+        }
 
-        var steps = DrawSeries.Of(isUnmetered ? [] : DrawSpans.Sum(parts), range.From, range.To, range.Step);
-        var covered = steps.Sum(s => s.Coverage * (s.End - s.Start).TotalSeconds);
-        return new SeriesContract(
-            subject.Name,
-            range.From,
-            range.To,
-            range.Step.TotalSeconds,
-            view.Design.Hash,
-            [.. subject.Ports.Select(p => p.ToString())],
-            subject.UnmeteredRunIds,
-            covered > 0 ? DrawSeries.EnergyWattHours(steps).Rounded() : null,
-            (100 * covered / (range.To - range.From).TotalSeconds).Rounded(),
-            [.. steps.Select(SeriesPointContract.From)],
-            [.. gaps.OrderBy(g => g.Start).ThenBy(g => g.End).Distinct().Select(GapContract.From)]);
+        return SeriesContract.Of(view, subject, range with { From = bounds[0], To = bounds[^1] }, level, steps, gaps);
     }
 
     /// <summary>An element that the design no longer has was polled some time or other: the default of a design.</summary>
@@ -72,37 +82,92 @@ internal sealed class SeriesReader(IHistoryStore store)
     public static string ReasonOf(SwitchReading reading) =>
         reading.Outcome is PollOutcome.Answered or PollOutcome.Partial ? "the agent left the port out" : Names.Of(reading.Outcome);
 
-    private async Task<Dictionary<PsePortRef, List<(DrawSample Sample, string Reason)>>> SamplesAsync(
-        string pseId, ImmutableArray<PsePortRef> ports, TimeSpan period, HistoryRange range, CancellationToken cancellationToken)
+    private static (RollupStep Level, DateTimeOffset[] Bounds) Plan(HistorySubject subject, HistoryRange range, TimeZoneInfo zone)
     {
-        var samples = ports.ToDictionary(port => port, _ => new List<(DrawSample, string)>());
-
-        // A little earlier than asked: what was read just before still holds at the start.
-        await foreach (var reading in store.ReadAsync(pseId, range.From - (period * DrawSpans.GapPeriods), range.To, cancellationToken))
+        var level = range.Step.Ticks % TimeSpan.TicksPerDay == 0 ? RollupStep.Day
+            : range.Step.Ticks % TimeSpan.TicksPerHour == 0 ? RollupStep.Hour
+            : range.Step.Ticks % RollupSteps.QuarterHour.Ticks == 0 ? RollupStep.QuarterHour
+            : RollupStep.Unknown;
+        var plain = RollupSteps.Every(range.Step, range.From, range.To);
+        if (level == RollupStep.Unknown)
         {
-            foreach (var port in ports)
-            {
-                samples[port].Add((DrawSample.OfPort(reading, port), ReasonOf(reading)));
-            }
+            return (level, plain);
         }
 
-        return samples;
+        // From the first moment of its day, so that steps lie on rollups.
+        var day = LocalDay.Holding(range.From, zone);
+        var start = level == RollupStep.Day ? day.Start : day.Start + (range.Step * Math.Floor((range.From - day.Start) / range.Step));
+        var mustFit = range.To - range.From > ReadingsMax || subject.Place == DrawPlace.Site;
+        return start != range.From && !mustFit ? (RollupStep.Unknown, plain)
+            : level == RollupStep.Day ? (level, Days(start, range, zone))
+            : (level, RollupSteps.Every(range.Step, start, range.To));
     }
 
-    private static IEnumerable<Gap> GapsOf(List<(DrawSample Sample, string Reason)> samples, TimeSpan period, HistoryRange range)
+    private static DateTimeOffset[] Days(DateTimeOffset start, HistoryRange range, TimeZoneInfo zone)
     {
-        var tracker = new GapTracker(range.From, period);
-        foreach (var (sample, reason) in samples)
+        var bounds = new List<DateTimeOffset> { start };
+        var days = (int)(range.Step.Ticks / TimeSpan.TicksPerDay);
+        for (var i = 1; bounds[^1] < range.To; i++)
         {
-            if (tracker.Add(sample, reason) is { } gap)
+            start = LocalDay.Holding(start, zone).End;
+            if (i % days == 0 || start >= range.To)
             {
-                yield return gap;
+                bounds.Add(start < range.To ? start : range.To);
             }
         }
 
-        if (tracker.End(range.To, range.EndsNow) is { } last)
+        return [.. bounds];
+    }
+
+    private static async Task<List<EstimatedRollup>> EstimatedAsync(IAsyncEnumerable<DrawRollup> intervals, CancellationToken cancellationToken)
+    {
+        var estimator = new GapEstimator();
+        var steps = new List<EstimatedRollup>();
+        await foreach (var interval in intervals.WithCancellation(cancellationToken))
         {
-            yield return last;
+            steps.AddRange(estimator.Add(interval));
         }
+
+        steps.AddRange(estimator.Finish());
+        return steps;
+    }
+
+    private async Task<IReadOnlyList<DrawRollup>> FromReadingsAsync(
+        SiteView view, HistorySubject subject, HistoryRange range, DateTimeOffset[] bounds, List<Gap> gaps, CancellationToken cancellationToken)
+    {
+        var trackers = subject.Ports.ToDictionary(p => p, p => new GapTracker(range.From, PollPeriodOf(view.Design, p.PseId)));
+        var steps = await rollups.LiveAsync(subject.Place, RollupWindow.OfBounds(bounds), See, cancellationToken);
+        gaps.AddRange(trackers.Values.Select(t => t.End(range.To, range.EndsNow)).OfType<Gap>());
+        return steps;
+
+        void See(HeldPoll held)
+        {
+            foreach (var port in subject.Ports.Where(p => p.PseId == held.Reading.PseId && held.Reading.At < range.To))
+            {
+                if (trackers[port].Add(DrawSample.OfPort(held.Reading, port), ReasonOf(held.Reading)) is { } gap)
+                {
+                    gaps.Add(gap);
+                }
+            }
+        }
+    }
+
+    // Steps of which nothing is known, those that follow one another as one.
+    private static List<Gap> GapsOf(List<EstimatedRollup> steps)
+    {
+        var gaps = new List<Gap>();
+        foreach (var (interval, _) in steps.Where(s => s.Rollup.IsGap))
+        {
+            if (gaps.Count > 0 && gaps[^1].End == interval.Start)
+            {
+                gaps[^1] = gaps[^1] with { End = interval.End };
+            }
+            else
+            {
+                gaps.Add(new Gap(interval.Start, interval.End, GapTracker.NoReading));
+            }
+        }
+
+        return gaps;
     }
 }

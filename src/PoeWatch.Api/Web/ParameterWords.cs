@@ -28,6 +28,7 @@ internal static class ParameterWords
         ["topic"] = "A condition such as dark, wet or paging-all, or temperature.",
         ["run"] = "Id of the run, such as quay-west:1/7; all runs by default.",
         ["month"] = "Year and month, such as 2026-11; the one now by default.",
+        ["by"] = "What ranks ports: max, mean or energy; max by default.",
         ["hash"] = "SHA-256 of the design, in hexadecimal digits.",
     };
 

@@ -5,20 +5,23 @@ using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Ingestion;
 using PoeWatch.Monitoring.Ingestion.Spool;
 using PoeWatch.Monitoring.Polling;
+using PoeWatch.Monitoring.Rollups;
 using PoeWatch.Monitoring.Sealing;
 
 namespace PoeWatch.Monitoring.Service;
 
 /// <summary>Puts together how the service itself is from what its parts know. Thread safe.</summary>
 public sealed class ServiceHealthView(
-    ISiteView view, ReadingKeeper keeper, StoreGate gate, PollLoop polls, SiteMonitor monitor, SealKeeper seals, ClockWatch clock,
+    ISiteView view, ReadingKeeper keeper, StoreGate gate, RollupKeeper rollups, PollLoop polls, SiteMonitor monitor, SealKeeper seals, ClockWatch clock,
     ServiceIdentity identity)
     : IServiceHealth
 {
+    private static readonly TimeSpan RollupsBehindMax = TimeSpan.FromHours(1);
+
     public ServiceHealth Current => new(
         identity.StartedAt,
         identity.Version,
-        ImmutableArray.Create(Polling(), History(), Alarms(), Seals(), Clock()),
+        ImmutableArray.Create(Polling(), History(), Rollups(), Alarms(), Seals(), Clock()),
         keeper.WaitingReadings,
         keeper.WaitingMax,
         keeper.Dropped);
@@ -52,6 +55,12 @@ public sealed class ServiceHealthView(
                 ? new PartHealth("history", "degraded", FormattableString.Invariant($"{keeper.Dropped} polls were dropped since the start."))
                 : new PartHealth("history", "good", "Readings are kept within 2 s of the answer.");
     }
+
+    private PartHealth Rollups() => rollups.Problem is { Length: > 0 } problem
+        ? new PartHealth("rollups", "degraded", $"Quarter-hours, hours and days are not made: {problem} It is tried again; nothing is lost as long as the readings are there.")
+        : rollups.Behind >= RollupsBehindMax
+            ? new PartHealth("rollups", "degraded", FormattableString.Invariant($"Quarter-hours, hours and days are {rollups.Behind.TotalHours:0.#} h behind and catch up."))
+            : new PartHealth("rollups", "good", "Quarter-hours, hours and days are up to date.");
 
     private string Waiting()
     {

@@ -1,5 +1,6 @@
 using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Ingestion.Spool;
+using PoeWatch.Monitoring.Rollups;
 using PoeWatch.Monitoring.Sealing;
 using PoeWatch.Server.Settings;
 using PoeWatch.Storage.Postgres;
@@ -31,13 +32,17 @@ public static class Stores
     }
 
     private static IServiceCollection AddSeams<T>(IServiceCollection services)
-        where T : class, IHistoryStore, IPortHistory, IHistoryUpkeep, IAlarmStore, IDesignStore, IConditionStore, IMaintenanceStore, IAgentChangeStore, ISealStore, ILateMarkStore =>
+        where T : class, IHistoryStore, IPortHistory, IHistoryUpkeep, IAlarmStore, IDesignStore, IConditionStore, IMaintenanceStore, IAgentChangeStore, IRollupStore,
+            ISealStore, ILateMarkStore =>
         services
+            .AddSingleton<IRollupStore>(sp => sp.GetRequiredService<T>())
             .AddSingleton<ISealStore>(sp => sp.GetRequiredService<T>())
             .AddSingleton<ILateMarkStore>(sp => sp.GetRequiredService<T>())
             .AddSingleton<LateWatch>()
+            .AddSingleton(sp => new LateReadingWatch(sp.GetRequiredService<T>(), sp.GetRequiredService<T>()))
             .AddSingleton<IHistoryStore>(sp => new SealedHistory(
-                sp.GetRequiredService<T>(), sp.GetRequiredService<ISealStore>(), sp.GetRequiredService<ILateMarkStore>(), sp.GetRequiredService<LateWatch>()))
+                sp.GetRequiredService<LateReadingWatch>(), sp.GetRequiredService<ISealStore>(), sp.GetRequiredService<ILateMarkStore>(),
+                sp.GetRequiredService<LateWatch>()))
             .AddSingleton<IPortHistory>(sp => sp.GetRequiredService<T>())
             .AddSingleton<IHistoryUpkeep>(sp => sp.GetRequiredService<T>())
             .AddSingleton<IAlarmStore>(sp => sp.GetRequiredService<T>())

@@ -8,6 +8,8 @@ using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Logging;
 using Microsoft.Extensions.Time.Testing;
 using PoeWatch.Monitoring.Abstractions;
+using PoeWatch.Monitoring.Rollups;
+using PoeWatch.TestKit.Stores;
 
 namespace PoeWatch.Api.Tests.Fakes;
 
@@ -29,6 +31,9 @@ internal sealed class ApiHarness : IAsyncDisposable
     public FakeDesignDesk DesignDesk { get; }
 
     public FakeStores Stores { get; }
+
+    /// <summary>Where rollups are; the history stays in <see cref="Stores"/>.</summary>
+    public required MemoryStore Rollups { get; init; }
 
     public required FakeConditions Conditions { get; init; }
 
@@ -53,6 +58,7 @@ internal sealed class ApiHarness : IAsyncDisposable
         var conditions = new FakeConditions(site, time);
         var evidence = new FakeEvidence();
         var polls = new FakePolls();
+        var rollups = new MemoryStore();
         var builder = WebApplication.CreateSlimBuilder();
         builder.WebHost.UseTestServer();
         builder.Logging.ClearProviders();
@@ -63,11 +69,16 @@ internal sealed class ApiHarness : IAsyncDisposable
             .AddSingleton<IEvidenceExports>(evidence).AddSingleton<IEvidenceReports>(evidence)
             .AddSingleton<IPollCounts>(polls).AddSingleton<IAgentChangeStore>(stores)
             .AddSingleton<IHistoryStore>(stores).AddSingleton<IAlarmStore>(stores).AddSingleton<IDesignStore>(stores).AddSingleton<IServiceHealth>(health)
+            .AddSingleton<IRollupStore>(rollups).AddSingleton<IDesignSource, FakeDesignSource>()
+            .AddSingleton<DesignTimeline>().AddSingleton<RollupMaker>().AddSingleton<RollupReader>()
             .AddPoeWatchApi(options ?? new ApiOptions());
         var app = builder.Build();
         app.MapPoeWatchApi();
         await app.StartAsync(Token);
-        return new ApiHarness(app, site, alarms, design, stores, health, time) { Conditions = conditions, Evidence = evidence, Polls = polls };
+        return new ApiHarness(app, site, alarms, design, stores, health, time)
+        {
+            Conditions = conditions, Evidence = evidence, Polls = polls, Rollups = rollups,
+        };
     }
 
     /// <summary>GET that must succeed, as JSON.</summary>

@@ -112,6 +112,14 @@ internal sealed class FakeDesignDesk : IDesignDesk
     }
 }
 
+/// <summary>No design of the past can be read.</summary>
+internal sealed class FakeDesignSource : IDesignSource
+{
+    public DesignReading Read() => new(null, [], string.Empty);
+
+    public DesignReading Parse(string text, string name) => new(null, [], text);
+}
+
 /// <summary>All stores in memory; fails with <see cref="Failure"/> where one is set.</summary>
 internal sealed class FakeStores : IHistoryStore, IAlarmStore, IDesignStore, IAgentChangeStore
 {

@@ -27,6 +27,11 @@ public sealed class PostgresAgentChangeTests(PostgresServer server) : AgentChang
     protected override Task<StoreHarness> NewHarnessAsync() => PostgresHarness.NewAsync(server);
 }
 
+public sealed class PostgresRollupTests(PostgresServer server) : RollupStoreSuite
+{
+    protected override Task<StoreHarness> NewHarnessAsync() => PostgresHarness.NewAsync(server);
+}
+
 public sealed class PostgresSchemaTests(PostgresServer server) : SchemaSuite
 {
     protected override Task<StoreHarness> NewHarnessAsync() => PostgresHarness.NewAsync(server);

@@ -15,6 +15,8 @@ public sealed class ReleasedScriptTests
         ["postgresql/0001-history.sql"] = "759a5c37bfc131d93fb1ff813ac0f19c21c0a936c6414063ee4ae9862e2aac1e",
         ["sqlite/0002-conditions.sql"] = "880b0fd4d678b1f232dd41746927553025d77154ebecb178a9711a672ac6260e",
         ["postgresql/0002-conditions.sql"] = "a37ef9caa113e042b51d02caee96e9887a39af0df5702cd341a2aa95f67530ce",
+        ["sqlite/0004-rollups.sql"] = "8c659ee3f15687d17b311d44748f6870547fb3a5dc95feb06c1a4bdcd1a6232f",
+        ["postgresql/0004-rollups.sql"] = "67c1feddf3dc72efa21bddfb0e9844bcb94204aa852e8bda10a2a53990bdaf7a",
         ["sqlite/0005-seals.sql"] = "db496dec060b33e96886daa53faf54aebbed1d0512635fa4e86d3c93f2b9de44",
         ["postgresql/0005-seals.sql"] = "f2aaa926f500121a626f68f0cfca4cfa52f62c9514aaca58062a70f8f500df33",
         ["sqlite/0006-agent-changes.sql"] = "2783e4e434a115d2f1db9bfc5f1fc1c3216eae838199a668ceffd050663d8f12",

@@ -27,6 +27,11 @@ public sealed class SqliteAgentChangeTests : AgentChangeStoreSuite
     protected override Task<StoreHarness> NewHarnessAsync() => Task.FromResult<StoreHarness>(new SqliteHarness());
 }
 
+public sealed class SqliteRollupTests : RollupStoreSuite
+{
+    protected override Task<StoreHarness> NewHarnessAsync() => Task.FromResult<StoreHarness>(new SqliteHarness());
+}
+
 public sealed class SqliteSchemaTests : SchemaSuite
 {
     protected override Task<StoreHarness> NewHarnessAsync() => Task.FromResult<StoreHarness>(new SqliteHarness());

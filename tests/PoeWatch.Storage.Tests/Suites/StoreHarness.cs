@@ -55,5 +55,7 @@ public sealed record OpenStore(IHistoryStore History, IAlarmStore Alarms, IDesig
 
     public IHistoryUpkeep Upkeep => (IHistoryUpkeep)Owner;
 
+    public IRollupStore Rollups => (IRollupStore)Owner;
+
     public ValueTask DisposeAsync() => Owner.DisposeAsync();
 }

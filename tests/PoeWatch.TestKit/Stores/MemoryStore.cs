@@ -11,7 +11,7 @@ namespace PoeWatch.TestKit.Stores;
 /// <summary>
 /// A store in memory that fails on demand: set <see cref="Failure"/> and every call throws it until it is taken away. Thread safe.
 /// </summary>
-public sealed class MemoryStore : IHistoryStore, IAlarmStore, IDesignStore, IConditionStore, IMaintenanceStore, IAgentChangeStore
+public sealed partial class MemoryStore : IHistoryStore, IAlarmStore, IDesignStore, IConditionStore, IMaintenanceStore, IAgentChangeStore
 {
     private readonly Lock _gate = new();
     private readonly List<SwitchReading> _readings = [];

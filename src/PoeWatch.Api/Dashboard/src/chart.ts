@@ -29,6 +29,7 @@ export class Chart {
     const middle = (p: { start: string; end: string }) => (Date.parse(p.start) + Date.parse(p.end)) / 2000;
     const data: uPlot.AlignedData = [
       series.points.map(middle), series.points.map((p) => p.meanW), series.points.map((p) => p.maxW), series.points.map((p) => p.ceilingW),
+      series.points.map(estimatedMean),
     ];
     this.#plot?.destroy();
     this.#plot = new uPlot(this.#options(series), data, this.#box);
@@ -51,6 +52,7 @@ export class Chart {
         { stroke: brass, width: 2.25, spanGaps: false, points: { show: false } },
         { stroke: ink, width: 1, dash: [1, 3], spanGaps: false, points: { show: false } },
         { stroke: teal, width: 1.75, dash: [7, 5], spanGaps: false, points: { show: false } },
+        { stroke: brass, width: 0, spanGaps: false, points: { show: true, size: 5, stroke: brass, fill: 'transparent' } },
       ],
       hooks: { drawClear: [(plot) => this.#hatchGaps(plot, series, grid, ink)] },
     };
@@ -99,6 +101,18 @@ export class Chart {
   }
 }
 
+/** Watts that the estimate of a step without any draw comes to; a step that is covered in part shows its own mean. */
+export function estimatedMean(point: Series['points'][number]): number | null {
+  const hours = (Date.parse(point.end) - Date.parse(point.start)) / 3_600_000;
+  return point.meanW === null && point.estimateWh !== null ? point.estimateWh / hours : null;
+}
+
+/** Energy of a period: what is known, over how much of the time, and the estimate for gaps apart. */
+export function energyOf(series: Series): string {
+  const estimate = series.estimateWh === null ? '' : `; for short gaps another ${series.estimateWh.toFixed(1)} Wh, estimated`;
+  return `energy ${series.energyWh === null ? 'unknown' : `${series.energyWh.toFixed(1)} Wh`} over the ${series.coveragePercent.toFixed(1)} % of the time that draws cover${estimate}`;
+}
+
 /** What the chart shows, in one sentence. */
 export function captionOf(series: Series): string {
   const known = series.points.filter((p) => p.meanW !== null);
@@ -110,7 +124,7 @@ export function captionOf(series: Series): string {
   }
   const highest = Math.max(...known.map((p) => p.maxW ?? 0));
   const lowest = Math.min(...known.map((p) => p.minW ?? 0));
-  return `Last ${watts(last.meanW)} ${provenanceIn(last.provenance)}; between ${watts(lowest)} and ${watts(highest)}; energy ${series.energyWh === null ? 'unknown' : `${series.energyWh.toFixed(1)} Wh`} over the ${series.coveragePercent.toFixed(1)} % of the time that draws cover. ${gaps}.`;
+  return `Last ${watts(last.meanW)} ${provenanceIn(last.provenance)}; between ${watts(lowest)} and ${watts(highest)}. ${gaps}.${series.resolution === 'readings' ? '' : ` Made of rollups by ${series.resolution}.`}`;
 }
 
 export function seriesTable(series: Series, time: (iso: string) => string): HTMLElement {
@@ -121,7 +135,7 @@ export function seriesTable(series: Series, time: (iso: string) => string): HTML
       `Steps of ${lasting(series.stepSeconds)}, newest first${series.points.length > rowsMax ? `; the last ${rowsMax} of ${series.points.length}` : ''}`,
       ['From', 'Mean', 'Lowest', 'Highest', 'At most', 'Covered', 'How known'],
       points.map((p) => [
-        time(p.start), p.meanW === null ? 'gap' : watts(p.meanW), p.minW === null ? '' : watts(p.minW), p.maxW === null ? '' : watts(p.maxW),
+        time(p.start), p.meanW === null ? (p.estimateWh === null ? 'gap' : `gap, estimated ${watts(estimatedMean(p))}`) : watts(p.meanW), p.minW === null ? '' : watts(p.minW), p.maxW === null ? '' : watts(p.maxW),
         p.ceilingW === null ? '' : watts(p.ceilingW), `${p.coveragePercent.toFixed(0)} %`, provenanceIn(p.provenance),
       ]),
       [1, 2, 3, 4, 5],

@@ -143,6 +143,7 @@ export interface SeriesPoint {
   maxW: number | null;
   ceilingW: number | null;
   coveragePercent: number;
+  estimateWh: number | null;
   provenance: string;
 }
 
@@ -150,7 +151,9 @@ export interface Series {
   from: string;
   to: string;
   stepSeconds: number;
+  resolution: string;
   energyWh: number | null;
+  estimateWh: number | null;
   coveragePercent: number;
   points: SeriesPoint[];
   gaps: { start: string; end: string; durationSeconds: number; reason: string }[];

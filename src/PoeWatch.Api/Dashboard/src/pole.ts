@@ -1,18 +1,19 @@
 // The chosen pole: what is left and why, its runs, its devices, its history.
 import { get } from './api';
-import { captionOf, Chart, seriesTable } from './chart';
+import { captionOf, Chart, energyOf, seriesTable } from './chart';
 import type { CableRun, PoleDetail, Series } from './contract';
 import { byId, h, table } from './dom';
 import { worstIn } from './known';
 import { gradeLabel } from './signs';
 import { drawIn, leftIn, watts } from './words';
 
-const ranges: [string, number][] = [['15 minutes', 0.25], ['2 hours', 2], ['24 hours', 24], ['7 days', 168], ['31 days', 744]];
+const ranges: [string, number][] = [['15 minutes', 0.25], ['2 hours', 2], ['24 hours', 24], ['7 days', 168], ['31 days', 744], ['a year', 8760]];
 
 export class PolePanel {
   readonly #panel = byId('pole');
   readonly #facts = h('div', {});
   readonly #chartBox = h('div', { class: 'chart' });
+  readonly #energy = h('p', { class: 'energy' }, '');
   readonly #caption = h('p', { class: 'caption' }, '');
   readonly #tableBox = h('div', {});
   readonly #toggle = h('button', { type: 'button', 'aria-expanded': 'false' }, 'Show as a table');
@@ -44,7 +45,7 @@ export class PolePanel {
       this.#showTable();
     });
     this.#panel.replaceChildren(
-      this.#facts, h('h3', {}, 'History of its draw at the PSE (switch port or injector)'), choice,
+      this.#facts, h('h3', {}, 'History of its draw at the PSE (switch port or injector)'), choice, this.#energy,
       h('figure', {}, this.#chartBox, h('figcaption', {}, legend(), this.#caption)), this.#toggle, this.#tableBox,
     );
     this.#chart = new Chart(this.#chartBox, zone);
@@ -76,6 +77,8 @@ export class PolePanel {
     this.#series = series;
     this.#chart.show(series);
     this.#caption.textContent = captionOf(series);
+    const energy = energyOf(series);
+    this.#energy.textContent = `${energy[0]?.toUpperCase() ?? ''}${energy.slice(1)}.`;
     this.#showTable();
   }
 
@@ -137,6 +140,6 @@ function legend(): HTMLElement {
   return h(
     'p', { class: 'legend' },
     h('span', { class: 'swatch swatch-mean' }), 'mean draw ', h('span', { class: 'swatch swatch-max' }), 'highest in the step ',
-    h('span', { class: 'swatch swatch-ceiling' }), 'at most (only a ceiling is known) ', h('span', { class: 'swatch swatch-gap' }), 'gap: nothing known',
+    h('span', { class: 'swatch swatch-ceiling' }), 'at most (only a ceiling is known) ', h('span', { class: 'swatch swatch-gap' }), 'gap: nothing known', ' (rings: estimated)',
   );
 }
