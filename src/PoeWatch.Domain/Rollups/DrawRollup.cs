@@ -54,15 +54,19 @@ public sealed record DrawRollup(
         }
 
         var (known, energy, partsEnergy, partsHours) = (default(KnownTime), 0.0, 0.0, 0.0);
+        Power? min = null, max = null, ceiling = null;
         foreach (var part in parts)
         {
             known += part.Known;
             energy += part.EnergyWattHours;
             partsEnergy += part.PartsEnergyWattHours;
             partsHours += part.PartsCoverage * part.Length.TotalHours;
+            min = min is { } least && part.Min is { } low ? Power.Min(least, low) : min ?? part.Min;
+            max = max is { } most && part.Max is { } high ? Power.Max(most, high) : max ?? part.Max;
+            ceiling = ceiling is { } top && part.Ceiling is { } other ? Power.Max(top, other) : ceiling ?? part.Ceiling;
         }
 
-        return new DrawRollup(start, end, Least(parts.Select(p => p.Min)), Most(parts.Select(p => p.Max)), null, energy, Most(parts.Select(p => p.Ceiling)), known)
+        return new DrawRollup(start, end, min, max, null, energy, ceiling, known)
         {
             PartsEnergyWattHours = partsEnergy,
             PartsCoverage = partsHours / (end - start).TotalHours,
@@ -75,10 +79,6 @@ public sealed record DrawRollup(
         PartsEnergyWattHours = parts.Sum(p => p.PartsEnergyWattHours),
         PartsCoverage = parts.Average(p => p.PartsCoverage),
     };
-
-    private static Power? Least(IEnumerable<Power?> powers) => powers.OfType<Power>().Cast<Power?>().Min();
-
-    private static Power? Most(IEnumerable<Power?> powers) => powers.OfType<Power>().Cast<Power?>().Max();
 
     // Ticks, not seconds: an interval that is covered whole has a coverage of exactly 1.
     private static double ShareOf(TimeSpan part, DateTimeOffset start, DateTimeOffset end) => (double)part.Ticks / (end - start).Ticks;

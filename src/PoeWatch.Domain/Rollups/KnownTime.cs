@@ -17,8 +17,9 @@ public readonly record struct KnownTime
     private readonly long _lldp;
     private readonly long _classBound;
 
-    private KnownTime(ReadOnlySpan<long> ticks) => (_measured, _derived, _reportedByPd, _estimated, _off, _allocated, _lldp, _classBound) =
-        (ticks[0], ticks[1], ticks[2], ticks[3], ticks[4], ticks[5], ticks[6], ticks[7]);
+    private KnownTime(long measured, long derived, long reportedByPd, long estimated, long off, long allocated, long lldp, long classBound) =>
+        (_measured, _derived, _reportedByPd, _estimated, _off, _allocated, _lldp, _classBound) =
+        (measured, derived, reportedByPd, estimated, off, allocated, lldp, classBound);
 
     /// <summary>The provenances that time is counted of, best first within draws and ceilings.</summary>
     public static ReadOnlySpan<Provenance> Counted =>
@@ -51,26 +52,20 @@ public readonly record struct KnownTime
         }
     }
 
-    public static KnownTime operator +(KnownTime a, KnownTime b)
-    {
-        Span<long> ticks = stackalloc long[Counted.Length];
-        for (var i = 0; i < ticks.Length; i++)
-        {
-            ticks[i] = (a.Of(Counted[i]) + b.Of(Counted[i])).Ticks;
-        }
-
-        return new KnownTime(ticks);
-    }
+    public static KnownTime operator +(KnownTime a, KnownTime b) => new(
+        a._measured + b._measured, a._derived + b._derived, a._reportedByPd + b._reportedByPd, a._estimated + b._estimated, a._off + b._off,
+        a._allocated + b._allocated, a._lldp + b._lldp, a._classBound + b._classBound);
 
     /// <summary>Time known in one way only.</summary>
     public static KnownTime For(Provenance provenance, TimeSpan time)
     {
-        Span<long> ticks = stackalloc long[Counted.Length];
-        ticks.Clear();
-        var place = Counted.IndexOf(provenance);
-        ArgumentOutOfRangeException.ThrowIfNegative(place, nameof(provenance));
-        ticks[place] = time.Ticks;
-        return new KnownTime(ticks);
+        return Counted.Contains(provenance)
+            ? new KnownTime(
+                If(Provenance.Measured), If(Provenance.Derived), If(Provenance.ReportedByPd), If(Provenance.Estimated), If(Provenance.Off),
+                If(Provenance.Allocated), If(Provenance.Lldp), If(Provenance.ClassBound))
+            : throw new ArgumentOutOfRangeException(nameof(provenance), provenance, "Only draws and ceilings are known.");
+
+        long If(Provenance counted) => counted == provenance ? time.Ticks : 0;
     }
 
     /// <summary>How long it was known in this way.</summary>

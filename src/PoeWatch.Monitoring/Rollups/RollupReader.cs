@@ -128,7 +128,7 @@ public sealed class RollupReader(IRollupStore store, RollupMaker maker, DesignTi
                 pseId = block.Subject.Name;
             }
 
-            foreach (RollupLine line in block.Start >= from && block.End <= to ? RollupCodec.Decode(block) : [])
+            foreach (RollupLine line in block.Start >= from && block.End <= to ? RollupCodec.DecodeWithoutHistograms(block) : [])
             {
                 var port = new PsePortRef(block.Subject.Name, line.Group, line.Port);
                 if (!days.TryGetValue(port, out List<DrawRollup>? known))

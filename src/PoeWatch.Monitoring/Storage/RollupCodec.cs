@@ -1,6 +1,5 @@
 using System.Buffers;
 using System.Buffers.Binary;
-using System.IO.Compression;
 using PoeWatch.Domain.Rollups;
 using PoeWatch.Monitoring.Abstractions;
 
@@ -14,47 +13,32 @@ namespace PoeWatch.Monitoring.Storage;
 public sealed record RollupLine(int Group, int Port, IReadOnlyList<DrawRollup> Intervals, DrawHistogram? Histogram);
 
 /// <summary>
-/// Packs the intervals of a block, the same bytes in every store. Powers come back to the milliwatt, energies to 10 µWh, known times to the millisecond,
+/// Packs the intervals of a block, the same bytes in every store. Powers come back to the milliwatt, energies to 0.1 mWh, known times to the millisecond,
 /// and an interval that is covered whole stays so. Pure and thread safe.
 /// </summary>
 /// <remarks>
-/// Version byte; length of the body; the body, compressed with Brotli (RFC 7932); CRC-32C over subject, step, bounds and all before it. The body: count of
-/// lines; each line group, port, length, and its columns, see <see cref="RollupLinePacker"/>.
+/// Version byte; count of lines; each line group, port, length, and its columns, see <see cref="RollupLinePacker"/>; CRC-32C over subject, step, bounds and
+/// all before it.
 /// </remarks>
 public static class RollupCodec
 {
     private const byte Version = 1;
     private const int CheckSumLength = 4;
-    private const int BrotliQuality = 5;
-    private const int BrotliWindow = 18;
-
-    // A year of misuse: a block is a day of some hundred ports.
-    private const int BodyMax = 64 * 1024 * 1024;
-
     public static RollupBlock Encode(
         RollupSubject subject, RollupStep step, DateTimeOffset start, DateTimeOffset end, IReadOnlyCollection<RollupLine> lines)
     {
-        var body = new ArrayBufferWriter<byte>(4096);
-        body.WriteVarint((ulong)lines.Count);
+        var output = new ArrayBufferWriter<byte>(4096);
+        output.WriteVarint(Version);
+        output.WriteVarint((ulong)lines.Count);
         foreach (var line in lines)
         {
             var columns = RollupLinePacker.Pack(line);
-            body.WriteVarint(checked((ulong)line.Group));
-            body.WriteVarint(checked((ulong)line.Port));
-            body.WriteVarint((ulong)columns.WrittenCount);
-            body.Write(columns.WrittenSpan);
+            output.WriteVarint(checked((ulong)line.Group));
+            output.WriteVarint(checked((ulong)line.Port));
+            output.WriteVarint((ulong)columns.WrittenCount);
+            output.Write(columns.WrittenSpan);
         }
 
-        var output = new ArrayBufferWriter<byte>(64 + body.WrittenCount);
-        output.WriteVarint(Version);
-        output.WriteVarint((ulong)body.WrittenCount);
-        var span = output.GetSpan(BrotliEncoder.GetMaxCompressedLength(body.WrittenCount));
-        if (!BrotliEncoder.TryCompress(body.WrittenSpan, span, out var written, BrotliQuality, BrotliWindow))
-        {
-            throw new InvalidOperationException($"{body.WrittenCount} bytes of rollups could not be compressed.");
-        }
-
-        output.Advance(written);
         var block = new RollupBlock(subject, step, start, end, default);
         BinaryPrimitives.WriteUInt32LittleEndian(output.GetSpan(CheckSumLength), CheckSum.Of(output.WrittenSpan, SeedOf(block)));
         output.Advance(CheckSumLength);
@@ -63,17 +47,22 @@ public static class RollupCodec
 
     /// <summary>All lines of a block.</summary>
     /// <exception cref="StoreException">The row or the bytes are damaged, or a newer version wrote them. No number is given then.</exception>
-    public static IReadOnlyList<RollupLine> Decode(RollupBlock block) => Decode(block, static (_, _) => true);
+    public static IReadOnlyList<RollupLine> Decode(RollupBlock block) => Decode(block, null, withHistogram: true);
+
+    /// <summary>All lines of a block, their histograms passed over unread.</summary>
+    /// <exception cref="StoreException">The row or the bytes are damaged, or a newer version wrote them. No number is given then.</exception>
+    public static IReadOnlyList<RollupLine> DecodeWithoutHistograms(RollupBlock block) => Decode(block, null, withHistogram: false);
 
     /// <summary>One line of a block; null where it has none. The others are passed over unread.</summary>
     /// <exception cref="StoreException">The row or the bytes are damaged, or a newer version wrote them. No number is given then.</exception>
-    public static RollupLine? Decode(RollupBlock block, int group, int port) => Decode(block, (g, p) => g == group && p == port).FirstOrDefault();
+    public static RollupLine? Decode(RollupBlock block, int group, int port) =>
+        Decode(block, (group, port), withHistogram: true).FirstOrDefault();
 
-    private static List<RollupLine> Decode(RollupBlock block, Func<int, int, bool> wanted)
+    private static List<RollupLine> Decode(RollupBlock block, (int Group, int Port)? only, bool withHistogram)
     {
         try
         {
-            return DecodeChecked(block, wanted);
+            return DecodeChecked(block, only, withHistogram);
         }
         catch (Exception e) when (e is InvalidDataException or OverflowException or ArgumentException)
         {
@@ -84,7 +73,7 @@ public static class RollupCodec
         }
     }
 
-    private static List<RollupLine> DecodeChecked(RollupBlock block, Func<int, int, bool> wanted)
+    private static List<RollupLine> DecodeChecked(RollupBlock block, (int Group, int Port)? only, bool withHistogram)
     {
         var payload = block.Payload.Span;
         if (payload.Length <= CheckSumLength)
@@ -103,35 +92,17 @@ public static class RollupCodec
             throw new InvalidDataException("its check sum is wrong, so the row is damaged");
         }
 
-        var input = new PackedReader(packed[1..]);
-        var length = input.ReadInt("length");
-        ArgumentOutOfRangeException.ThrowIfGreaterThan(length, BodyMax);
-        var body = ArrayPool<byte>.Shared.Rent(length);
-        try
-        {
-            return BrotliDecoder.TryDecompress(input.ReadBytes(input.Remaining), body.AsSpan(0, length), out var written) && written == length
-                ? Lines(block, body.AsSpan(0, length), wanted)
-                : throw new InvalidDataException("its bytes cannot be expanded");
-        }
-        finally
-        {
-            ArrayPool<byte>.Shared.Return(body);
-        }
-    }
-
-    private static List<RollupLine> Lines(RollupBlock block, ReadOnlySpan<byte> body, Func<int, int, bool> wanted)
-    {
         var bounds = block.Step.Bounds(block.Start, block.End);
-        var input = new PackedReader(body);
+        var input = new PackedReader(packed[1..]);
         var count = input.ReadCount("lines", 3);
-        var lines = new List<RollupLine>();
+        var lines = new List<RollupLine>(only is null ? count : 1);
         for (var i = 0; i < count; i++)
         {
             var (group, port) = (input.ReadInt("group"), input.ReadInt("port"));
             var columns = input.ReadBytes(input.ReadInt("length"));
-            if (wanted(group, port))
+            if (only is null || only == (group, port))
             {
-                lines.Add(RollupLinePacker.Unpack(group, port, columns, bounds));
+                lines.Add(RollupLinePacker.Unpack(group, port, columns, bounds, withHistogram));
             }
         }
 

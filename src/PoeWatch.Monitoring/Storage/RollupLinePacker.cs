@@ -2,24 +2,25 @@ using System.Buffers;
 using PoeWatch.Domain.Quantities;
 using PoeWatch.Domain.Readings;
 using PoeWatch.Domain.Rollups;
+using PoeWatch.Monitoring.Storage.Blocks;
 
 namespace PoeWatch.Monitoring.Storage;
 
 /// <summary>
-/// Packs the intervals of one place column by column: neighbours are alike, so most numbers are small. Columns: known times in runs of equal intervals;
-/// energies as steps from the one before; how far below the mean the minimum lies; how far above it the maximum; how far below that the percentile; ceilings;
-/// what is known of the parts of a sum where not all are known; the histogram.
+/// Packs the intervals of one place column by column: neighbours are alike, so most numbers are small. Columns: known times in runs of equal intervals; then
+/// as number columns energies, how far below the mean the minimum lies, how far above it the maximum, how far below that the percentile, ceilings, what is
+/// known of the parts of a sum where not all are known; the histogram.
 /// </summary>
 internal static class RollupLinePacker
 {
-    /// <summary>Energy is kept in units of 10 µWh: a mean over a quarter-hour then is good to 0.02 mW.</summary>
-    private const double UnitsPerWattHour = 100_000;
+    /// <summary>Energy is kept in units of 0.1 mWh: a mean over a quarter-hour then is good to 0.2 mW.</summary>
+    private const double UnitsPerWattHour = 10_000;
 
     private const double SharesPerUnit = 1_000_000;
 
     internal static ArrayBufferWriter<byte> Pack(RollupLine line)
     {
-        var output = new ArrayBufferWriter<byte>(64 + (line.Intervals.Count * 6));
+        var output = new ArrayBufferWriter<byte>(64 + (line.Intervals.Count * 4));
         WriteKnown(output, line.Intervals);
 
         // Read back: means are taken over the times as they are stored, so that reading finds the same numbers.
@@ -27,94 +28,76 @@ internal static class RollupLinePacker
         var known = ReadKnown(ref input, [.. line.Intervals.Select(i => i.Start), line.Intervals[^1].End]);
         var intervals = line.Intervals.Select((interval, i) => (Rollup: interval, Known: known[i])).ToList();
         WriteDraws(output, intervals.FindAll(static i => i.Known.OfDraws > TimeSpan.Zero));
-        var before = 0L;
-        foreach (var (rollup, _) in intervals.Where(static i => i.Known.OfCeilings > TimeSpan.Zero))
-        {
-            var ceiling = rollup.Ceiling!.Value.Milliwatts;
-            output.WriteSigned(ceiling - before);
-            before = ceiling;
-        }
-
+        NumberColumn.Write(output, [.. intervals.Where(static i => i.Known.OfCeilings > TimeSpan.Zero).Select(static i => i.Rollup.Ceiling!.Value.Milliwatts)]);
         WriteParts(output, [.. intervals.Where(static i => i.Known.OfDraws < i.Rollup.Length).Select(static i => i.Rollup)]);
         WriteHistogram(output, line.Histogram);
         return output;
     }
 
-    internal static RollupLine Unpack(int group, int port, ReadOnlySpan<byte> columns, DateTimeOffset[] bounds)
+    internal static RollupLine Unpack(int group, int port, ReadOnlySpan<byte> columns, DateTimeOffset[] bounds, bool withHistogram)
     {
         var input = new PackedReader(columns);
         var known = ReadKnown(ref input, bounds);
-        var (energies, mins, maxs, percentiles) = ReadDraws(ref input, known);
-        var ceilings = new Power?[known.Length];
-        var before = 0L;
+        var (draws, ceilings, covered) = (0, 0, 0);
         for (var i = 0; i < known.Length; i++)
         {
-            ceilings[i] = known[i].OfCeilings > TimeSpan.Zero ? Power.FromMilliwatts(before += input.ReadSigned()) : null;
+            draws += known[i].OfDraws > TimeSpan.Zero ? 1 : 0;
+            ceilings += known[i].OfCeilings > TimeSpan.Zero ? 1 : 0;
+            covered += known[i].OfDraws < bounds[i + 1] - bounds[i] ? 1 : 0;
         }
 
+        Span<long> numbers = new long[(4 * draws) + ceilings + (2 * covered)];
+        Span<long> energies = numbers[..draws], belows = numbers.Slice(draws, draws), aboves = numbers.Slice(2 * draws, draws), percentiles = numbers.Slice(3 * draws, draws);
+        NumberColumn.Read(ref input, energies);
+        NumberColumn.Read(ref input, belows);
+        NumberColumn.Read(ref input, aboves);
+        NumberColumn.Read(ref input, percentiles);
+        Span<long> tops = numbers.Slice(4 * draws, ceilings);
+        NumberColumn.Read(ref input, tops);
+        Span<long> partEnergies = numbers.Slice((4 * draws) + ceilings, covered), partShares = numbers[^covered..];
         var hasParts = input.ReadVarint() == 1;
-        var intervals = new DrawRollup[known.Length];
-        for (var i = 0; i < known.Length; i++)
+        if (hasParts)
         {
+            NumberColumn.Read(ref input, partEnergies);
+            NumberColumn.Read(ref input, partShares);
+        }
+
+        var intervals = new DrawRollup[known.Length];
+        for (int i = 0, draw = 0, top = 0, part = 0; i < intervals.Length; i++)
+        {
+            var isDrawn = known[i].OfDraws > TimeSpan.Zero;
+            var mean = isDrawn ? MeanOf(energies[draw], known[i]) : 0;
+            var max = isDrawn ? mean + aboves[draw] : 0;
             intervals[i] = new DrawRollup(
-                bounds[i], bounds[i + 1], mins[i], maxs[i], percentiles[i], energies[i] / UnitsPerWattHour, ceilings[i], known[i]);
+                bounds[i],
+                bounds[i + 1],
+                isDrawn ? Power.FromMilliwatts(mean - belows[draw]) : null,
+                isDrawn ? Power.FromMilliwatts(max) : null,
+                isDrawn && percentiles[draw] > 0 ? Power.FromMilliwatts(max - percentiles[draw] + 1) : null,
+                isDrawn ? energies[draw] / UnitsPerWattHour : 0,
+                known[i].OfCeilings > TimeSpan.Zero ? Power.FromMilliwatts(tops[top++]) : null,
+                known[i]);
             if (hasParts && known[i].OfDraws < intervals[i].Length)
             {
                 intervals[i] = intervals[i] with
                 {
-                    PartsEnergyWattHours = (energies[i] + input.ReadSigned()) / UnitsPerWattHour, PartsCoverage = input.ReadVarint() / SharesPerUnit,
+                    PartsEnergyWattHours = intervals[i].EnergyWattHours + (partEnergies[part] / UnitsPerWattHour), PartsCoverage = partShares[part++] / SharesPerUnit,
                 };
             }
+
+            draw += isDrawn ? 1 : 0;
         }
 
-        return new RollupLine(group, port, intervals, ReadHistogram(ref input));
-    }
-
-    private static (long[] Energies, Power?[] Mins, Power?[] Maxs, Power?[] Percentiles) ReadDraws(ref PackedReader input, KnownTime[] known)
-    {
-        var energies = new long[known.Length];
-        var (mins, maxs, percentiles) = (new Power?[known.Length], new Power?[known.Length], new Power?[known.Length]);
-        var before = 0L;
-        for (var i = 0; i < known.Length; i++)
-        {
-            energies[i] = known[i].OfDraws > TimeSpan.Zero ? before += input.ReadSigned() : 0;
-        }
-
-        for (var i = 0; i < known.Length; i++)
-        {
-            mins[i] = known[i].OfDraws > TimeSpan.Zero ? Power.FromMilliwatts(MeanOf(energies[i], known[i]) - input.ReadSigned()) : null;
-        }
-
-        for (var i = 0; i < known.Length; i++)
-        {
-            maxs[i] = known[i].OfDraws > TimeSpan.Zero ? Power.FromMilliwatts(MeanOf(energies[i], known[i]) + input.ReadSigned()) : null;
-        }
-
-        for (var i = 0; i < known.Length; i++)
-        {
-            if (known[i].OfDraws > TimeSpan.Zero && input.ReadVarint() is var below and > 0)
-            {
-                percentiles[i] = Power.FromMilliwatts(maxs[i]!.Value.Milliwatts - (long)(below - 1));
-            }
-        }
-
-        return (energies, mins, maxs, percentiles);
+        return new RollupLine(group, port, intervals, withHistogram ? ReadHistogram(ref input) : null);
     }
 
     private static void WriteDraws(ArrayBufferWriter<byte> output, List<(DrawRollup Rollup, KnownTime Known)> draws)
     {
-        var before = 0L;
-        foreach (var (rollup, _) in draws)
-        {
-            var energy = Units(rollup.EnergyWattHours);
-            output.WriteSigned(energy - before);
-            before = energy;
-        }
-
-        draws.ForEach(d => output.WriteSigned(MeanOf(Units(d.Rollup.EnergyWattHours), d.Known) - d.Rollup.Min!.Value.Milliwatts));
-        draws.ForEach(d => output.WriteSigned(d.Rollup.Max!.Value.Milliwatts - MeanOf(Units(d.Rollup.EnergyWattHours), d.Known)));
-        draws.ForEach(d => output.WriteVarint(
-            d.Rollup.Percentile95 is { } percentile ? (ulong)(d.Rollup.Max!.Value.Milliwatts - percentile.Milliwatts + 1) : 0));
+        NumberColumn.Write(output, [.. draws.Select(static d => Units(d.Rollup.EnergyWattHours))]);
+        NumberColumn.Write(output, [.. draws.Select(static d => MeanOf(Units(d.Rollup.EnergyWattHours), d.Known) - d.Rollup.Min!.Value.Milliwatts)]);
+        NumberColumn.Write(output, [.. draws.Select(static d => d.Rollup.Max!.Value.Milliwatts - MeanOf(Units(d.Rollup.EnergyWattHours), d.Known))]);
+        NumberColumn.Write(output, [.. draws.Select(static d =>
+            d.Rollup.Percentile95 is { } percentile ? d.Rollup.Max!.Value.Milliwatts - percentile.Milliwatts + 1 : 0)]);
     }
 
     // Runs: count; ways known, low bit set where together they are the whole interval; of each way its number and, save for the last of a whole, milliseconds.
@@ -197,39 +180,37 @@ internal static class RollupLinePacker
     {
         var hasParts = covered.Exists(i => i.PartsCoverage != i.Coverage || i.PartsEnergyWattHours != i.EnergyWattHours);
         output.WriteVarint(hasParts ? 1UL : 0);
-        foreach (var interval in hasParts ? covered : [])
+        if (hasParts)
         {
-            output.WriteSigned(Units(interval.PartsEnergyWattHours) - Units(interval.EnergyWattHours));
-            output.WriteVarint((ulong)Math.Round(interval.PartsCoverage * SharesPerUnit));
+            NumberColumn.Write(output, [.. covered.Select(static i => Units(i.PartsEnergyWattHours) - Units(i.EnergyWattHours))]);
+            NumberColumn.Write(output, [.. covered.Select(static i => (long)Math.Round(i.PartsCoverage * SharesPerUnit))]);
         }
     }
 
     private static void WriteHistogram(ArrayBufferWriter<byte> output, DrawHistogram? histogram)
     {
         output.WriteVarint(histogram is null ? 0 : (ulong)histogram.Bins.Length + 1);
-        var before = 0L;
-        foreach (var (bin, time) in histogram?.Bins ?? [])
-        {
-            output.WriteSigned(bin - before);
-            output.WriteVarint((ulong)Math.Round(time.TotalSeconds));
-            before = bin;
-        }
+        NumberColumn.Write(output, [.. (histogram?.Bins ?? []).Select(static b => (long)b.Key)]);
+        NumberColumn.Write(output, [.. (histogram?.Bins ?? []).Select(static b => (long)Math.Round(b.Value.TotalSeconds))]);
     }
 
     private static DrawHistogram? ReadHistogram(ref PackedReader input)
     {
-        var count = input.ReadVarint();
+        var count = input.ReadInt("bins");
         if (count == 0)
         {
             return null;
         }
 
+        // A number column of equal numbers takes no room, so the count alone bounds nothing: a day has no more bins than seconds.
+        ArgumentOutOfRangeException.ThrowIfGreaterThan(count, 100_000);
+        var (bins, seconds) = (new long[count - 1], new long[count - 1]);
+        NumberColumn.Read(ref input, bins);
+        NumberColumn.Read(ref input, seconds);
         var histogram = new DrawHistogram();
-        var bin = 0L;
-        for (var i = 1UL; i < count; i++)
+        for (var i = 0; i < bins.Length; i++)
         {
-            bin = checked(bin + input.ReadSigned());
-            histogram.Add(checked((int)bin), TimeSpan.FromSeconds(input.ReadInt("seconds")));
+            histogram.Add(checked((int)bins[i]), TimeSpan.FromSeconds(seconds[i], 0));
         }
 
         return histogram;
@@ -239,12 +220,4 @@ internal static class RollupLinePacker
 
     private static long MeanOf(long units, KnownTime known) =>
         (long)Math.Round(units * 1_000 / UnitsPerWattHour / known.OfDraws.TotalHours);
-
-    private static void WriteSigned(this ArrayBufferWriter<byte> output, long value) => output.WriteVarint((ulong)((value << 1) ^ (value >> 63)));
-
-    private static long ReadSigned(this ref PackedReader input)
-    {
-        var value = input.ReadVarint();
-        return (long)(value >> 1) ^ -(long)(value & 1);
-    }
 }

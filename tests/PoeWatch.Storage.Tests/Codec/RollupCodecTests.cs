@@ -7,7 +7,7 @@ using PoeWatch.Monitoring.Storage;
 
 namespace PoeWatch.Storage.Tests.Codec;
 
-/// <summary>Rollups come back as they were packed: powers to the milliwatt, energies to 10 µWh, times to the millisecond.</summary>
+/// <summary>Rollups come back as they were packed: powers to the milliwatt, energies to 0.1 mWh, times to the millisecond.</summary>
 public sealed class RollupCodecTests
 {
     private static readonly DateTimeOffset s_start = new(2026, 10, 24, 22, 0, 0, TimeSpan.Zero);
@@ -68,8 +68,8 @@ public sealed class RollupCodecTests
         Assert.Equal(
             (expected.Min?.Milliwatts, expected.Max?.Milliwatts, expected.Percentile95?.Milliwatts, expected.Ceiling?.Milliwatts),
             (found.Min?.Milliwatts, found.Max?.Milliwatts, found.Percentile95?.Milliwatts, found.Ceiling?.Milliwatts));
-        Assert.Equal(expected.EnergyWattHours, found.EnergyWattHours, 0.000_005_1);
-        Assert.Equal(expected.PartsEnergyWattHours, found.PartsEnergyWattHours, 0.000_010_1);
+        Assert.Equal(expected.EnergyWattHours, found.EnergyWattHours, 0.000_051);
+        Assert.Equal(expected.PartsEnergyWattHours, found.PartsEnergyWattHours, 0.000_101);
         Assert.Equal(expected.PartsCoverage, found.PartsCoverage, 0.000_01);
         Assert.Equal(expected.Coverage == 1, found.Coverage == 1);
         foreach (var provenance in KnownTime.Counted)
