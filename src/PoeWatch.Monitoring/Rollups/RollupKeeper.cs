@@ -220,12 +220,12 @@ public sealed partial class RollupKeeper : BackgroundService
         return lag > LagMin ? lag : LagMin;
     }
 
-    [LoggerMessage(2201, LogLevel.Debug, "Rolled up {Start} to {End}")]
+    [LoggerMessage(2301, LogLevel.Debug, "Rolled up {Start} to {End}")]
     private partial void LogRolled(DateTimeOffset start, DateTimeOffset end);
 
-    [LoggerMessage(2202, LogLevel.Information, "Readings came late for {Start} to {End}: {Count} elements were rolled up again; {Left} were left, because readings of that time are deleted")]
+    [LoggerMessage(2302, LogLevel.Information, "Readings came late for {Start} to {End}: {Count} elements were rolled up again; {Left} were left, because readings of that time are deleted")]
     private partial void LogAgain(DateTimeOffset start, DateTimeOffset end, int count, int left);
 
-    [LoggerMessage(2203, LogLevel.Warning, "Rolling up the history fails and is tried again each minute: {Reason}")]
+    [LoggerMessage(2303, LogLevel.Warning, "Rolling up the history fails and is tried again each minute: {Reason}")]
     private partial void LogFailed(Exception fault, string reason);
 }

@@ -16,6 +16,7 @@ public sealed class LogEventTests
         ("src/PoeWatch.Monitoring/Ingestion/", [2000]),
         ("src/PoeWatch.Monitoring/Storage/", [2000]),
         ("src/PoeWatch.Monitoring/Sealing/", [2000]),
+        ("src/PoeWatch.Monitoring/Rollups/", [2000]),
         ("src/PoeWatch.Storage.Sqlite/", [2000]),
         ("src/PoeWatch.Storage.Postgres/", [2000]),
         ("src/PoeWatch.Monitoring/Alarming/", [3000]),
