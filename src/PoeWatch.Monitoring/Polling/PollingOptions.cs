@@ -6,9 +6,9 @@ namespace PoeWatch.Monitoring.Polling;
 public sealed class PollingOptions
 {
     /// <summary>Polls in flight at once, over all agents.</summary>
-    /// <value>1 to 10000 polls; 256 by default.</value>
+    /// <value>1 to 10000 polls; 2000 by default: a silent agent holds its place for seconds, and a tenth of 20,000 may be silent.</value>
     [Range(1, 10000)]
-    public int MaxInFlight { get; set; } = 256;
+    public int MaxInFlight { get; set; } = 2_000;
 
     /// <summary>Wait for one answer before it is asked again; doubles with each retry.</summary>
     /// <value>100 ms to 30 s; 1 s by default.</value>

@@ -40,7 +40,7 @@ internal static class ManySwitchesCommand
         FrozenDictionary<string, PollTarget> targets = LabSwitches.Targets(switches, Ports, i => IsSilent(i) ? mute.Number : udpPort, period);
         FrozenDictionary<string, int> places = Enumerable.Range(0, switches).ToFrozenDictionary(LabSwitches.Name, i => i, StringComparer.Ordinal);
         PollBook? book = null;
-        await using var service = new LabService(SwitchPollCommand.Credentials(args[5]), new PollingOptions { MaxInFlight = 4000 }, intake => book = new PollBook(intake, places, IsSilent, period, time));
+        await using var service = new LabService(SwitchPollCommand.Credentials(args[5]), new PollingOptions(), intake => book = new PollBook(intake, places, IsSilent, period, time));
         await service.StartAsync();
         service.Loop.Follow(targets);
         await Say($"switches {switches}, of them silent {(hasSilent ? switches / SilentEvery : 0)}, period {period.TotalSeconds:0} s, following them after {time.GetElapsedTime(began).TotalMilliseconds:0} ms");

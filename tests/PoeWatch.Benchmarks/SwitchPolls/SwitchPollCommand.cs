@@ -54,16 +54,17 @@ internal static class SwitchPollCommand
 
     /// <summary>
     /// Teaches the engine each switch's sizes, and gives the compiler what a service that runs for months has long given it: its second and
-    /// third look at the code, with a rest after each in which it can work, until it finds nothing more to do.
+    /// third look at the code, with a rest after each in which it can work, until it finds nothing more to do, or for three quarters of a minute.
     /// </summary>
     private static async Task WarmUpAsync(PollRound round, int switches, int window)
     {
         int quiet = 0;
-        for (int i = 0; i < 40 && quiet < 3; i++)
+        long start = TimeProvider.System.GetTimestamp();
+        while (quiet < 3 && TimeProvider.System.GetElapsedTime(start) < TimeSpan.FromSeconds(45))
         {
             long compiled = JitInfo.GetCompiledMethodCount();
-            await round.PollAsync(Math.Max(3000, 2 * switches), window, rate: 0);
-            await Task.Delay(TimeSpan.FromMilliseconds(400), TimeProvider.System);
+            await round.PollAsync(Math.Max(1000, 2 * switches), window, rate: 0);
+            await Task.Delay(TimeSpan.FromSeconds(1), TimeProvider.System);
             quiet = JitInfo.GetCompiledMethodCount() - compiled <= 2 ? quiet + 1 : 0;
         }
     }
