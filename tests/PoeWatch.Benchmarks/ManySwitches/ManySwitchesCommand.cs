@@ -58,7 +58,7 @@ internal static class ManySwitchesCommand
         long start = time.GetTimestamp();
         TimeSpan step = TimeSpan.FromSeconds(Math.Max(period.TotalSeconds, length.TotalSeconds / 20));
         await Say($"| {RunSample.Heads} |");
-        for (TimeSpan at = period + (period / 4); at <= length; at += step)
+        for (TimeSpan at = period + (period / 4), before = TimeSpan.Zero; before < length; before = at, at = at + step < length ? at + step : length)
         {
             TimeSpan wait = at - time.GetElapsedTime(start);
             await Task.Delay(wait > TimeSpan.Zero ? wait : TimeSpan.Zero, time);

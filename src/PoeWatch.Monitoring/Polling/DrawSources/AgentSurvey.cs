@@ -18,6 +18,9 @@ internal sealed record SurveyAnswer(
     AgentOffer Offer, DrawSheet? Sheet, ImmutableArray<DrawSheet> OtherSheets, ImmutableArray<IDrawSource> Sources, FrozenSet<Oid> Offered, WalkResult Walk)
     : IDisposable
 {
+    /// <summary>What was walked: asked again as the same object, so that what a walk remembers of it is kept once.</summary>
+    public WalkRequest? Request { get; init; }
+
     public void Dispose() => Walk.Dispose();
 }
 
@@ -53,7 +56,8 @@ internal sealed class AgentSurvey(SnmpClient client, BulkWalker walker, SheetBoo
         DrawSheet[] present = [.. sheets.Where(sheet => Markers(sheet).Any(offered.Contains))];
         DrawSheet? chosen = known is null ? present.FirstOrDefault() : known.Sheet;
         ImmutableArray<IDrawSource> sources = known?.Sources ?? DrawSourceList.Of(design, chosen);
-        WalkResult walk = await walker.WalkAsync(agent, new WalkRequest(Columns(offered, sources, chosen)), state, cancellationToken).ConfigureAwait(false);
+        WalkRequest request = known?.Request ?? new WalkRequest(Columns(offered, sources, chosen));
+        WalkResult walk = await walker.WalkAsync(agent, request, state, cancellationToken).ConfigureAwait(false);
         if (!walk.HasAnswer)
         {
             walk.Dispose();
@@ -61,7 +65,7 @@ internal sealed class AgentSurvey(SnmpClient client, BulkWalker walker, SheetBoo
         }
 
         var offer = new AgentOffer(objectId, description, new SlowAnswers(walk.Columns));
-        return new SurveyAnswer(offer, chosen, known?.OtherSheets ?? [.. present.Skip(1)], sources, offered, walk);
+        return new SurveyAnswer(offer, chosen, known?.OtherSheets ?? [.. present.Skip(1)], sources, offered, walk) { Request = request };
     }
 
     /// <summary>The columns whose presence tells that an agent has the sheet's table: an older software may have only some of them.</summary>
