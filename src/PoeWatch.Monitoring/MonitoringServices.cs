@@ -35,6 +35,7 @@ public static class MonitoringServices
         services.AddSingleton<ISiteView>(sp => sp.GetRequiredService<SiteViewHolder>());
         services.AddSingleton<IAlarmDesk>(sp => sp.GetRequiredService<SiteMonitor>());
         services.AddSingleton<IRootPublisher, RootFolder>();
+        services.AddSingleton<IRetentionGuard>(sp => sp.GetRequiredService<SealKeeper>());
         services.AddSingleton<IMaintenanceDesk>(sp => sp.GetRequiredService<SiteMonitor>());
         services.AddSingleton<IDesignDesk, DesignDesk>().AddSingleton<IServiceHealth, ServiceHealthView>();
 

@@ -24,7 +24,7 @@ public sealed partial class SealKeeper(
     StoreGate gate,
     IOptions<EvidenceOptions> options,
     TimeProvider time,
-    ILogger<SealKeeper> log) : BackgroundService
+    ILogger<SealKeeper> log) : BackgroundService, IRetentionGuard
 {
     private const int MarksMax = 500;
     private static readonly TimeSpan Beat = TimeSpan.FromSeconds(10);
@@ -52,6 +52,14 @@ public sealed partial class SealKeeper(
                 return _unpublished.Count;
             }
         }
+    }
+
+    /// <summary>What is not sealed yet, and sealed quarter-hours with late polls that no amendment answers yet, have to stay.</summary>
+    public async Task<DateTimeOffset?> EarliestNeededAsync(CancellationToken cancellationToken)
+    {
+        var state = await seals.ReadSealStateAsync(cancellationToken).ConfigureAwait(false);
+        var late = await marks.ReadLateAsync(MarksMax, cancellationToken).ConfigureAwait(false);
+        return late.Select(m => (DateTimeOffset?)m.Start).Append(state.LastStart + SealInterval.Length).Min();
     }
 
     /// <summary>Seals all that is due now.</summary>

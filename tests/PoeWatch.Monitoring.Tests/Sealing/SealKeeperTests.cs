@@ -101,6 +101,18 @@ public sealed class SealKeeperTests : IDisposable
     }
 
     [Fact]
+    public async Task Raw_readings_stay_until_they_are_sealed_and_what_came_late_until_it_is_amended()
+    {
+        Assert.Null(await Bench.Keeper.EarliestNeededAsync(Token));
+        await SealUntilAsync(20);
+        Assert.Equal(Start.AddMinutes(15), await Bench.Keeper.EarliestNeededAsync(Token));
+        await KeepAsync(Reading("quay-west", 7));
+        Assert.Equal(Start, await Bench.Keeper.EarliestNeededAsync(Token));
+        await Bench.Keeper.SealDueAsync(Token);
+        Assert.Equal(Start.AddMinutes(15), await Bench.Keeper.EarliestNeededAsync(Token));
+    }
+
+    [Fact]
     public async Task A_day_that_is_whole_has_a_signed_root_that_is_published_until_it_is_taken()
     {
         var publisher = new Publisher { IsAway = true };

@@ -123,6 +123,8 @@ public abstract class SealStoreSuite : StoreSuite
         await store.History.AppendAsync(readings, Token);
         var read = await ReadAllAsync(store.History, "quay-west");
         Assert.Equal(readings.Select(SealedPoll.Of), read.Select(SealedPoll.Of));
+        Assert.True(await BlockStoreSuite.PackAllAsync(store, Start.AddHours(4)) > 0);
+        Assert.Equal(readings.Select(SealedPoll.Of), (await ReadAllAsync(store.History, "quay-west")).Select(SealedPoll.Of));
     }
 
     private static ISealStore Seals(OpenStore store) => (ISealStore)store.Owner;
