@@ -81,7 +81,8 @@ internal static class RollupLinePacker
             {
                 intervals[i] = intervals[i] with
                 {
-                    PartsEnergyWattHours = intervals[i].EnergyWattHours + (partEnergies[part] / UnitsPerWattHour), PartsCoverage = partShares[part++] / SharesPerUnit,
+                    PartsEnergyWattHours = intervals[i].EnergyWattHours + (partEnergies[part] / UnitsPerWattHour),
+                    PartsCoverage = partShares[part++] / SharesPerUnit,
                 };
             }
 
