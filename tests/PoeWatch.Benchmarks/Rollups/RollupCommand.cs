@@ -35,7 +35,7 @@ internal static class RollupCommand
         await using (var sqlite = new SqliteStore(new SqliteStoreOptions(path), NullLogger<SqliteStore>.Instance))
         {
             await sqlite.PrepareAsync(CancellationToken.None);
-            await MeasureAsync("SQLite", sqlite, days, switches, () => Task.FromResult(new FileInfo(path).Length + new FileInfo(path + "-wal").Length));
+            await MeasureAsync("SQLite", sqlite, days, switches, () => Task.FromResult(new FileInfo(path).Length));
         }
 
         folder.Delete(recursive: true);
