@@ -11,6 +11,7 @@ COPY src/PoeWatch.DesignFiles/PoeWatch.DesignFiles.csproj src/PoeWatch.DesignFil
 COPY src/PoeWatch.Monitoring/PoeWatch.Monitoring.csproj src/PoeWatch.Monitoring/
 COPY src/PoeWatch.Storage.Sqlite/PoeWatch.Storage.Sqlite.csproj src/PoeWatch.Storage.Sqlite/
 COPY src/PoeWatch.Storage.Postgres/PoeWatch.Storage.Postgres.csproj src/PoeWatch.Storage.Postgres/
+COPY src/PoeWatch.Channels/PoeWatch.Channels.csproj src/PoeWatch.Channels/
 COPY src/PoeWatch.Api/PoeWatch.Api.csproj src/PoeWatch.Api/
 COPY src/PoeWatch.Evidence/PoeWatch.Evidence.csproj src/PoeWatch.Evidence/
 COPY src/PoeWatch.Simulator/PoeWatch.Simulator.csproj src/PoeWatch.Simulator/

@@ -14,7 +14,7 @@ namespace PoeWatch.Api;
 /// <summary>
 /// Wires the REST API, the live stream and the dashboard into a web application. Asks the services for <c>ISiteView</c>, <c>IAlarmDesk</c>,
 /// <c>IAlarmStore</c>, <c>IMaintenanceDesk</c>, <c>AlarmTimings</c>, <c>IAgentChangeStore</c>, <c>IConditionDesk</c>, <c>IConditionStore</c>, <c>IDesignDesk</c>, <c>IDesignStore</c>, <c>IEvidenceExports</c>,
-/// <c>IEvidenceReports</c>, <c>IHistoryStore</c>, <c>IPollCounts</c>, <c>IServiceHealth</c> and <c>RollupReader</c>. Call <see cref="ListenPolicy.Check"/>
+/// <c>IEvidenceReports</c>, <c>IHistoryStore</c>, <c>INoticeDesk</c>, <c>IPollCounts</c>, <c>IServiceHealth</c> and <c>RollupReader</c>. Call <see cref="ListenPolicy.Check"/>
 /// before anything is bound.
 /// </summary>
 public static class PoeWatchApi
@@ -66,6 +66,7 @@ public static class PoeWatchApi
         AlarmEndpoints.Map(api);
         AlarmLifeEndpoints.Map(api);
         AlarmFigureEndpoints.Map(api);
+        NoticeEndpoints.Map(api);
         ConditionEndpoints.Map(api);
         DesignEndpoints.Map(api);
         DesignReportEndpoints.Map(api);

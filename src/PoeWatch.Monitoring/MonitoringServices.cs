@@ -5,6 +5,7 @@ using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Alarming;
 using PoeWatch.Monitoring.Conditions;
 using PoeWatch.Monitoring.Ingestion;
+using PoeWatch.Monitoring.Notices;
 using PoeWatch.Monitoring.Notifications;
 using PoeWatch.Monitoring.Polling;
 using PoeWatch.Monitoring.Polling.Thermometers;
@@ -26,7 +27,7 @@ public static class MonitoringServices
         services.AddSingleton(timings);
         services.AddSingleton(sp => new SnmpClient(sp.GetRequiredService<TimeProvider>()));
         services.AddSingleton<ISwitchReader, SnmpSwitchReader>();
-        services.AddSingleton<PollingMetrics>().AddSingleton<NotificationMetrics>().AddSingleton<StorageMetrics>().AddSingleton<AlarmMetrics>();
+        services.AddSingleton<PollingMetrics>().AddSingleton<NotificationMetrics>().AddSingleton<StorageMetrics>().AddSingleton<AlarmMetrics>().AddSingleton<NoticeMetrics>();
         services.AddSingleton<NetworkState>().AddSingleton<ReadingIntake>().AddSingleton<ClockWatch>().AddSingleton<AlarmLedger>().AddSingleton<MaintenanceBoard>();
         services.AddSingleton<IThermometerReader, SnmpThermometerReader>();
         services.AddSingleton<IUpsReader, SnmpUpsReader>().AddSingleton<UpsBoard>();
@@ -41,6 +42,7 @@ public static class MonitoringServices
 
         services.AddSingleton<RollupMetrics>().AddSingleton<DesignTimeline>().AddSingleton<RollupMaker>().AddSingleton<RollupWriter>().AddSingleton<RollupReader>();
         services.AddSingleton<IRetentionGuard, RollupGuard>();
+        services.AddSingleton<INoticeDesk>(sp => sp.GetRequiredService<NoticeLoop>()).AddSingleton<INoticeOutbox>(sp => sp.GetRequiredService<NoticeLoop>());
 
         // Stopped in the opposite order: first no more polls, then the last assessment, then the last write.
         AddLoop<StoreGate>(services);
@@ -50,6 +52,7 @@ public static class MonitoringServices
         AddLoop<ConditionRestorer>(services);
         AddLoop<HistoryUpkeepLoop>(services);
         AddLoop<RollupKeeper>(services);
+        AddLoop<NoticeLoop>(services);
         AddLoop<SiteMonitor>(services);
         AddLoop<PollLoop>(services);
         services.AddSingleton<IPollCounts>(sp => sp.GetRequiredService<PollLoop>());

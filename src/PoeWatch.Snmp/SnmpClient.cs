@@ -5,7 +5,8 @@ using PoeWatch.Snmp.Transport;
 namespace PoeWatch.Snmp;
 
 /// <summary>
-/// Asks any number of agents over shared sockets: one per address family, opened at first need. It only reads. Thread-safe;
+/// Asks any number of agents over shared sockets: one per address family, opened at first need. Of agents it only reads; besides, it can tell a manager
+/// of something. Thread-safe;
 /// one instance serves a whole process. Every expected failure comes back as an <see cref="SnmpOutcome"/>, cancellation too.
 /// </summary>
 public sealed class SnmpClient : IAsyncDisposable
@@ -55,6 +56,18 @@ public sealed class SnmpClient : IAsyncDisposable
         ArgumentOutOfRangeException.ThrowIfNegative(maxRepetitions);
         ArgumentOutOfRangeException.ThrowIfGreaterThan(maxRepetitions, MaxRepetitions);
         return RequestAsync(target, new RequestBody(PduType.GetBulk, names, nonRepeaters, maxRepetitions), cancellationToken);
+    }
+
+    /// <summary>
+    /// Tells a manager of something and waits for its acknowledgement (RFC 3416 section 4.2.7). An Inform changes nothing over there. With v3 the
+    /// receiver is the authoritative engine, as an agent is for a Get.
+    /// </summary>
+    /// <param name="varBinds">sysUpTime.0 and snmpTrapOID.0 first, as the RFC has it; the caller puts them.</param>
+    public Task<SnmpResult> InformAsync(SnmpTarget target, IReadOnlyList<VarBind> varBinds, CancellationToken cancellationToken = default)
+    {
+        ArgumentNullException.ThrowIfNull(varBinds);
+        var body = new RequestBody(PduType.Inform, CheckOids([.. varBinds.Select(v => v.Oid)])) { Values = [.. varBinds.Select(v => v.Value)] };
+        return RequestAsync(target, body, cancellationToken);
     }
 
     /// <summary>

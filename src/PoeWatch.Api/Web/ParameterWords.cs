@@ -29,6 +29,8 @@ internal static class ParameterWords
         ["run"] = "Id of the run, such as quay-west:1/7; all runs by default.",
         ["month"] = "Year and month, such as 2026-11; the one now by default.",
         ["by"] = "What ranks ports: max, mean or energy; max by default.",
+        ["state"] = "waiting, sent or dead (given up).",
+        ["notice"] = "Id of the notice.",
         ["hash"] = "SHA-256 of the design, in hexadecimal digits.",
     };
 

@@ -75,7 +75,7 @@ public interface IDesignDesk
 }
 
 /// <summary>How one part of the service is.</summary>
-/// <param name="Part">"polling", "history", "rollups", "alarms", "seals", "clock".</param>
+/// <param name="Part">"polling", "history", "rollups", "alarms", "notices", "seals", "clock".</param>
 /// <param name="Status">"good", "degraded" or "bad".</param>
 /// <param name="Detail">For people; what is wrong and what to do.</param>
 public sealed record PartHealth(string Part, string Status, string Detail);

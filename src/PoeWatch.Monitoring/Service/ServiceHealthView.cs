@@ -4,6 +4,7 @@ using PoeWatch.Domain.Readings;
 using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Ingestion;
 using PoeWatch.Monitoring.Ingestion.Spool;
+using PoeWatch.Monitoring.Notices;
 using PoeWatch.Monitoring.Polling;
 using PoeWatch.Monitoring.Rollups;
 using PoeWatch.Monitoring.Sealing;
@@ -13,7 +14,7 @@ namespace PoeWatch.Monitoring.Service;
 /// <summary>Puts together how the service itself is from what its parts know. Thread safe.</summary>
 public sealed class ServiceHealthView(
     ISiteView view, ReadingKeeper keeper, StoreGate gate, RollupKeeper rollups, PollLoop polls, SiteMonitor monitor, SealKeeper seals, ClockWatch clock,
-    ServiceIdentity identity)
+    ServiceIdentity identity, NoticeLoop notices)
     : IServiceHealth
 {
     private static readonly TimeSpan RollupsBehindMax = TimeSpan.FromHours(1);
@@ -21,7 +22,8 @@ public sealed class ServiceHealthView(
     public ServiceHealth Current => new(
         identity.StartedAt,
         identity.Version,
-        ImmutableArray.Create(Polling(), History(), Rollups(), Alarms(), Seals(), Clock()),
+        ImmutableArray.Create(Polling(), History(), Rollups(), Alarms(),
+            NoticeHealth.Of(notices.Lanes, notices.FullLanes, notices.Problem), Seals(), Clock()),
         keeper.WaitingReadings,
         keeper.WaitingMax,
         keeper.Dropped);

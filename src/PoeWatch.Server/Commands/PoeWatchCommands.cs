@@ -24,6 +24,7 @@ public static class PoeWatchCommands
             EvidenceReportCommand.Create(),
             SealKeyCommand.Create(),
             KeyCommand.Create(),
+            TryNoticesCommand.Create(),
             HealthCommand.Create(),
         };
         ParseResult parsed = root.Parse(args);

@@ -50,6 +50,7 @@ public static class ServiceApplication
             .AddSingleton(new Lazy<EngineIdentity>(() => NotificationEngineFile.Start(DataFolder.Of(settings.DataFolder))))
             .AddPoeWatchStore(settings)
             .AddPoeWatchEvidence(settings.Evidence)
+            .AddPoeWatchNotices(settings.Notices, credentials, time)
             .AddPoeWatchMonitoring(timings)
             .AddPoeWatchApi(api)
             .AddPoeWatchTelemetry(settings.Telemetry, identity.Version);

@@ -33,7 +33,7 @@ public static class Stores
 
     private static IServiceCollection AddSeams<T>(IServiceCollection services)
         where T : class, IHistoryStore, IPortHistory, IHistoryUpkeep, IAlarmStore, IDesignStore, IConditionStore, IMaintenanceStore, IAgentChangeStore, IRollupStore,
-            ISealStore, ILateMarkStore =>
+            ISealStore, ILateMarkStore, INoticeStore =>
         services
             .AddSingleton<IRollupStore>(sp => sp.GetRequiredService<T>())
             .AddSingleton<ISealStore>(sp => sp.GetRequiredService<T>())
@@ -49,7 +49,8 @@ public static class Stores
             .AddSingleton<IDesignStore>(sp => sp.GetRequiredService<T>())
             .AddSingleton<IConditionStore>(sp => sp.GetRequiredService<T>())
             .AddSingleton<IAgentChangeStore>(sp => sp.GetRequiredService<T>())
-            .AddSingleton<IMaintenanceStore>(sp => sp.GetRequiredService<T>());
+            .AddSingleton<IMaintenanceStore>(sp => sp.GetRequiredService<T>())
+            .AddSingleton<INoticeStore>(sp => sp.GetRequiredService<T>());
 
     private static string ConnectionString(StoreSettings settings)
     {

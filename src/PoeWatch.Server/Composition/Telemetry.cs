@@ -21,7 +21,7 @@ public static class Telemetry
             .WithMetrics(metrics =>
             {
                 metrics
-                    .AddMeter(PollingMetrics.MeterName, NotificationMetrics.MeterName, StorageMetrics.MeterName, RollupMetrics.MeterName, AlarmMetrics.MeterName)
+                    .AddMeter(PollingMetrics.MeterName, NotificationMetrics.MeterName, StorageMetrics.MeterName, RollupMetrics.MeterName, AlarmMetrics.MeterName, NoticeMetrics.MeterName)
                     .AddAspNetCoreInstrumentation()
                     .AddRuntimeInstrumentation()
                     .AddView(

@@ -1,6 +1,7 @@
 using System.ComponentModel.DataAnnotations;
 using PoeWatch.Monitoring.Alarming;
 using PoeWatch.Monitoring.Ingestion;
+using PoeWatch.Monitoring.Notices;
 using PoeWatch.Monitoring.Notifications;
 using PoeWatch.Monitoring.Polling;
 using PoeWatch.Monitoring.Sealing;
@@ -41,6 +42,8 @@ public sealed class ServerSettings
     public NotificationOptions Notifications { get; set; } = new();
 
     public AlarmOptions Alarms { get; set; } = new();
+
+    public NoticeOptions Notices { get; set; } = new();
 
     public KeeperOptions Keeper { get; set; } = new();
 

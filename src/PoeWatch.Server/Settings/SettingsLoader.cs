@@ -73,6 +73,7 @@ public static partial class SettingsLoader
         Check(settings.Keeper, "keeper");
         Check(settings.Evidence, "evidence");
         Check(settings.History, "history");
+        Check(settings.Notices, "notices");
         Check(settings.Alarms, "alarms");
         foreach (var (name, type) in settings.Alarms.Types)
         {

@@ -1,11 +1,14 @@
 namespace PoeWatch.Snmp.Codec;
 
 /// <summary>
-/// What a request asks for: the content of a Get, GetNext or GetBulk PDU without its id.
+/// What a request asks for, or what an Inform tells: the content of a Get, GetNext, GetBulk or Inform PDU without its id.
 /// </summary>
 internal readonly record struct RequestBody(
     PduType Type, Oid[] Oids, int NonRepeaters = 0, int MaxRepetitions = 0)
 {
+    /// <summary>What an Inform tells, one for each name; null where the names are asked for.</summary>
+    public SnmpValue[]? Values { get; init; }
+
     /// <summary>An upper bound of the encoded size, for sizing a buffer once.</summary>
     public int EncodedSizeBound
     {
@@ -15,6 +18,11 @@ internal readonly record struct RequestBody(
             foreach (Oid oid in Oids)
             {
                 size += oid.Encoded.Length + 16;
+            }
+
+            foreach (SnmpValue value in Values ?? [])
+            {
+                size += value.Bytes.Length + 16;
             }
 
             return size;
@@ -27,7 +35,15 @@ internal readonly record struct RequestBody(
         for (int i = Oids.Length - 1; i >= 0; i--)
         {
             int beforeBinding = writer.Length;
-            writer.WriteNull();
+            if (Values is null)
+            {
+                writer.WriteNull();
+            }
+            else
+            {
+                writer.WriteValue(Values[i]);
+            }
+
             writer.WriteOid(Oids[i]);
             writer.Wrap(BerTag.Sequence, beforeBinding);
         }

@@ -38,6 +38,7 @@ internal sealed class ApiHarness : IAsyncDisposable
     public required FakeConditions Conditions { get; init; }
 
     public required FakeEvidence Evidence { get; init; }
+    public required FakeNotices Notices { get; init; }
 
     public required FakePolls Polls { get; init; }
 
@@ -59,6 +60,7 @@ internal sealed class ApiHarness : IAsyncDisposable
         var evidence = new FakeEvidence();
         var polls = new FakePolls();
         var rollups = new MemoryStore();
+        var notices = new FakeNotices();
         var builder = WebApplication.CreateSlimBuilder();
         builder.WebHost.UseTestServer();
         builder.Logging.ClearProviders();
@@ -71,13 +73,14 @@ internal sealed class ApiHarness : IAsyncDisposable
             .AddSingleton<IHistoryStore>(stores).AddSingleton<IAlarmStore>(stores).AddSingleton<IDesignStore>(stores).AddSingleton<IServiceHealth>(health)
             .AddSingleton<IRollupStore>(rollups).AddSingleton<IDesignSource, FakeDesignSource>()
             .AddSingleton<DesignTimeline>().AddSingleton<RollupMaker>().AddSingleton<RollupReader>()
+            .AddSingleton<INoticeDesk>(notices)
             .AddPoeWatchApi(options ?? new ApiOptions());
         var app = builder.Build();
         app.MapPoeWatchApi();
         await app.StartAsync(Token);
         return new ApiHarness(app, site, alarms, design, stores, health, time)
         {
-            Conditions = conditions, Evidence = evidence, Polls = polls, Rollups = rollups,
+            Conditions = conditions, Evidence = evidence, Polls = polls, Rollups = rollups, Notices = notices,
         };
     }
 

@@ -16,6 +16,7 @@ internal sealed record Room(string Project, string AssemblyName, params string[]
         new("PoeWatch.Storage.Sqlite", "PoeWatch.Storage.Sqlite", "PoeWatch.Domain", "PoeWatch.Monitoring"),
         new("PoeWatch.Storage.Postgres", "PoeWatch.Storage.Postgres", "PoeWatch.Domain", "PoeWatch.Monitoring"),
         new("PoeWatch.Evidence", "PoeWatch.Evidence", "PoeWatch.Domain", "PoeWatch.Monitoring"),
+        new("PoeWatch.Channels", "PoeWatch.Channels", "PoeWatch.Domain", "PoeWatch.Snmp", "PoeWatch.Monitoring"),
         new("PoeWatch.Api", "PoeWatch.Api", "PoeWatch.Domain", "PoeWatch.Monitoring"),
         new("PoeWatch.Simulator", "PoeWatch.Simulator", "PoeWatch.Domain", "PoeWatch.Snmp"),
         new(
@@ -27,6 +28,7 @@ internal sealed record Room(string Project, string AssemblyName, params string[]
             "PoeWatch.Monitoring",
             "PoeWatch.Storage.Sqlite",
             "PoeWatch.Storage.Postgres",
+            "PoeWatch.Channels",
             "PoeWatch.Api",
             "PoeWatch.Evidence",
             "PoeWatch.Simulator"),

@@ -65,3 +65,8 @@ public sealed class PostgresAlarmLifeTests(PostgresServer server) : AlarmLifeSui
 {
     protected override Task<StoreHarness> NewHarnessAsync() => PostgresHarness.NewAsync(server);
 }
+
+public sealed class PostgresNoticeTests(PostgresServer server) : NoticeStoreSuite
+{
+    protected override Task<StoreHarness> NewHarnessAsync() => PostgresHarness.NewAsync(server);
+}

@@ -25,6 +25,8 @@ public sealed class ReleasedScriptTests
         ["postgresql/0008-alarm-life.sql"] = "7d146ae186379c978bd18e7bd93963af7e23f6acb602dfb902e22f3b025b3f29",
         ["sqlite/0003-blocks.sql"] = "224fe17ce40ff6fbb838fe3c1a408200d88ddb7db6edf1da0cebffe873d6fe78",
         ["postgresql/0003-blocks.sql"] = "cf903365af72440605fe1e0fda0ae13f119ad7e756fe564813bdfd3d1116dc44",
+        ["sqlite/0007-notices.sql"] = "30a75a2d05d749bfe2b389b8c09c462868d292e14c2f2b1405d142b200f3582f",
+        ["postgresql/0007-notices.sql"] = "b19090ff2d4a090b3b8ea0aed4ee3f3ffd1dcade9991b5050c41e1714d649ea1",
     };
 
     [Fact]

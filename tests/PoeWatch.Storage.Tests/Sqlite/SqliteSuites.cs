@@ -65,3 +65,8 @@ public sealed class SqliteAlarmLifeTests : AlarmLifeSuite
 {
     protected override Task<StoreHarness> NewHarnessAsync() => Task.FromResult<StoreHarness>(new SqliteHarness());
 }
+
+public sealed class SqliteNoticeTests : NoticeStoreSuite
+{
+    protected override Task<StoreHarness> NewHarnessAsync() => Task.FromResult<StoreHarness>(new SqliteHarness());
+}

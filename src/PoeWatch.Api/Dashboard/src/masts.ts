@@ -8,6 +8,10 @@ const height = 104;
 const width = 34;
 const shownFirst = 60;
 
+export function poleOfAddress(): string | null {
+  return new URLSearchParams(window.location.hash.slice(1)).get('pole');
+}
+
 export class Masts {
   readonly #strip = byId('strip');
   readonly #more = byId<HTMLButtonElement>('more');
@@ -15,7 +19,8 @@ export class Masts {
   #shown = shownFirst;
   #order: string[] = [];
   #poles: ReadonlyMap<string, Pole> = new Map();
-  chosen: string | null = null;
+  // A link of a notice names its pole: #pole=quay-03.
+  chosen: string | null = poleOfAddress();
 
   constructor(choose: (id: string) => void) {
     this.#choose = choose;
@@ -34,7 +39,7 @@ export class Masts {
     const sorted = [...poles.values()].sort(byRoom).map((p) => p.id);
     if (!isHeld || this.#order.length === 0) this.#order = sorted;
     else this.#order = [...this.#order.filter((id) => poles.has(id)), ...sorted.filter((id) => !this.#order.includes(id))];
-    this.chosen ??= this.#order[0] ?? null;
+    if (this.chosen === null || (poles.size > 0 && !poles.has(this.chosen))) this.chosen = this.#order[0] ?? null;
 
     const visible = this.#order.slice(0, this.#shown);
     const full = fullMast(poles.values());
