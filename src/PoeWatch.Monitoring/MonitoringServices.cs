@@ -35,7 +35,7 @@ public static class MonitoringServices
         services.AddSingleton<IReadingSink>(sp => sp.GetRequiredService<ReadingIntake>());
         services.AddSingleton<ISiteView>(sp => sp.GetRequiredService<SiteViewHolder>());
         services.AddSingleton<IAlarmDesk>(sp => sp.GetRequiredService<SiteMonitor>());
-        services.AddSingleton<IRootPublisher, RootFolder>();
+        services.AddSingleton<IRootPublisher, RootFolder>().AddSingleton<IRootPublisher, RootNotices>();
         services.AddSingleton<IRetentionGuard>(sp => sp.GetRequiredService<SealKeeper>());
         services.AddSingleton<IMaintenanceDesk>(sp => sp.GetRequiredService<SiteMonitor>());
         services.AddSingleton<IDesignDesk, DesignDesk>().AddSingleton<IServiceHealth, ServiceHealthView>();
