@@ -43,29 +43,41 @@ export class AlarmList {
   #item(alarm: Alarm, key: string): HTMLElement {
     const words = h('input', { id: `words-${alarm.id}`, maxlength: 1000, autocomplete: 'off' });
     const note = h('p', { class: 'quiet', role: 'status' });
-    const buttons = actions.filter(([state]) => state !== alarm.operatorState).map(([state, name]) => {
+    const until = h('input', { id: `until-${alarm.id}`, type: 'datetime-local' });
+    const buttons: HTMLButtonElement[] = actions.filter(([state]) => state !== alarm.operatorState).map(([state, name]) => {
       const button = h('button', { type: 'button' }, name);
-      button.addEventListener('click', () => void this.#set(alarm.id, state, words.value, note, button));
+      button.addEventListener('click', () => void this.#send(`${alarm.id}/operator-state`, state === 'shelved' && until.value ? { state, text: words.value, until: isoOf(until.value) } : { state, text: words.value }, note, button));
       return button;
     });
+    const more = (name: string, path: string, body: () => unknown): void => {
+      const button = h('button', { type: 'button' }, name);
+      button.addEventListener('click', () => void this.#send(`${alarm.id}/${path}`, body(), note, button));
+      buttons.push(button);
+    };
+    if (alarm.operatorState !== 'shelved') more('Accept until then', 'acceptance', () => ({ reason: words.value, until: until.value ? isoOf(until.value) : null }));
+    more('Add a note', 'notes', () => ({ text: words.value }));
     return h(
       'li', { class: `alarm ${alarm.isCleared ? 'cleared' : ''}`, 'data-key': key },
       h('p', { class: 'alarm-head' }, severityLabel(alarm.severity), ' ', h('strong', {}, alarm.resource), ` ${alarm.type}`,
         alarm.isStanding ? h('span', { class: 'tag' }, 'standing') : null, alarm.isCleared ? h('span', { class: 'tag' }, 'cleared') : null,
+        alarm.quietBecause ? h('span', { class: 'tag' }, alarm.quietBecause) : null,
         h('span', { class: 'age quiet', title: this.#time(alarm.raisedAt) })),
       h('p', {}, alarm.text),
-      h('details', { class: 'what-to-do' }, h('summary', {}, 'What to do, and the caution'), h('ul', { class: 'steps' }, ...stepsOf(alarm.nextSteps).map((step) => h('li', {}, step)))),
+      h('details', { class: 'what-to-do' }, h('summary', {}, 'Likely causes, what to do, and the caution'),
+        h('p', { class: 'quiet' }, alarm.meaning), h('ol', { class: 'steps' }, ...alarm.likelyCauses.map((cause) => h('li', {}, cause))), h('ul', { class: 'steps' }, ...stepsOf(alarm.nextSteps).map((step) => h('li', {}, step)))),
       alarm.operatorState === 'none' ? null
-        : h('p', { class: 'operator' }, `${alarm.operatorState} by ${alarm.operatorName}${alarm.operatorText ? `: “${alarm.operatorText}”` : ''}`),
+        : h('p', { class: 'operator' }, `${alarm.isAccepted ? 'accepted' : alarm.operatorState}${alarm.operatorName ? ` by ${alarm.operatorName}` : ''}${alarm.operatorText ? `: “${alarm.operatorText}”` : ''}${alarm.shelvedUntil ? `, until ${this.#time(alarm.shelvedUntil)}` : ''}`),
       h('details', {}, h('summary', {}, alarm.operatorState === 'none' ? 'Acknowledge…' : 'Change…'),
-        h('p', { class: 'field' }, h('label', { for: words.id }, 'For the next shift (may stay empty)'), words), h('p', { class: 'buttons' }, ...buttons), note),
+        h('p', { class: 'field' }, h('label', { for: words.id }, 'For the next shift (may stay empty)'), words),
+        h('p', { class: 'field' }, h('label', { for: until.id }, 'Shelve or accept until (a shelf without it: 8 h)'), until), h('p', { class: 'buttons' }, ...buttons), note),
     );
   }
 
-  async #set(id: string, state: string, text: string, note: HTMLElement, button: HTMLButtonElement): Promise<void> {
+  async #send(path: string, body: unknown, note: HTMLElement, button: HTMLButtonElement): Promise<void> {
     button.disabled = true;
     try {
-      await post(`alarms/${encodeURIComponent(id)}/operator-state`, { state, text });
+      const [id, ...rest] = path.split('/');
+      await post(`alarms/${encodeURIComponent(id!)}/${rest.join('/')}`, body);
       note.textContent = 'Done and kept.';
       button.blur();
     } catch (e) {
@@ -74,4 +86,9 @@ export class AlarmList {
       button.disabled = false;
     }
   }
+}
+
+/** What a person picks is in the time of their own desk. */
+function isoOf(local: string): string {
+  return new Date(local).toISOString();
 }

@@ -49,6 +49,10 @@ export async function post<T>(path: string, body: unknown): Promise<T> {
   return (await checked(response)).json() as Promise<T>;
 }
 
+export async function remove<T>(path: string): Promise<T> {
+  return (await checked(await fetch(`api/v1/${path}`, { method: 'DELETE', headers: headers() }))).json() as Promise<T>;
+}
+
 export async function blob(path: string): Promise<Blob> {
   return (await checked(await fetch(`api/v1/${path}`, { headers: headers() }))).blob();
 }

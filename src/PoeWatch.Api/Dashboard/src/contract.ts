@@ -85,6 +85,29 @@ export interface Alarm {
   operatorState: string;
   operatorName: string;
   operatorText: string;
+  shelvedUntil: string | null;
+  isAccepted: boolean;
+  quietBecause: string;
+  meaning: string;
+  likelyCauses: string[];
+}
+
+export interface Maintenance {
+  id: string;
+  scope: string;
+  from: string;
+  to: string;
+  state: 'announced' | 'in-force' | 'over' | 'ended';
+  who: string;
+  reason: string;
+}
+
+export interface AlarmFigures {
+  from: string;
+  to: string;
+  raised: number;
+  measures: { measure: string; value: number; unit: string; target: string; isMet: boolean; source: string }[];
+  top: { id: string; raised: number; sharePercent: number }[];
 }
 
 export interface WorstDemand {

@@ -6,6 +6,7 @@ import { all, follow, get, KeyNeeded, useKey } from './api';
 import type { Alarm, Health, LiveEvent, Pole, Site } from './contract';
 import { ConditionsPanel } from './conditions';
 import { byId } from './dom';
+import { Duty } from './duty';
 import { startExport } from './evidence';
 import { Groups } from './groups';
 import { Masts, patterns } from './masts';
@@ -30,6 +31,7 @@ class Page {
   readonly #planning = new Planning();
   readonly #groups: Groups;
   readonly #agents: Agents;
+  readonly #duty: Duty;
   #now = Date.now();
   #factsAt = 0;
   #reading: Promise<void> | null = null;
@@ -42,6 +44,7 @@ class Page {
     this.#conditions = new ConditionsPanel(this.#time);
     this.#groups = new Groups(this.#time);
     this.#agents = new Agents(this.#time);
+    this.#duty = new Duty(this.#time);
     byId('site-name').textContent = site.name;
     document.title = `${site.name}: PoeWatch`;
     startExport(() => this.#masts.chosen);
@@ -49,6 +52,7 @@ class Page {
     window.setInterval(() => {
       void this.#quietly(this.#panel.renewHistory());
       void this.#quietly(this.#conditions.renew());
+      void this.#quietly(this.#duty.renew());
     }, historyEveryMs);
     window.setInterval(() => {
       void this.#quietly(this.#groups.renew());
@@ -87,6 +91,7 @@ class Page {
     await this.#groups.renew();
     await this.#agents.renew();
     await this.#conditions.renew();
+    await this.#duty.renew();
     await this.#planning.start();
   }
 
