@@ -5,12 +5,15 @@ namespace PoeWatch.Domain.Rollups;
 public readonly record struct EstimatedRollup(DrawRollup Rollup, double? EstimateWattHours);
 
 /// <summary>
-/// Estimates energy over gaps of up to <see cref="GapMax"/> while intervals of one place go by in order of time. An interval that is covered in part has its
-/// own mean for the rest; intervals that are not covered lie on the straight line between the means of their neighbours. A longer gap has no estimate.
+/// Estimates energy over gaps of up to <see cref="GapMax"/> while intervals of one place go by in order of time. An interval that is covered by half or
+/// more has its own mean for the rest; intervals that are not covered lie on the straight line between the means of their neighbours. A longer gap has no estimate.
 /// Holds back no more intervals than fit into such a gap. Not thread safe.
 /// </summary>
 public sealed class GapEstimator
 {
+    // Below this share its own mean says too little of the rest.
+    private const double OwnMeanCoverageMin = 0.5;
+
     private readonly Queue<DrawRollup> _waiting = new();
     private DrawRollup? _before;
 
@@ -58,6 +61,6 @@ public sealed class GapEstimator
     private static double? OwnMean(DrawRollup interval)
     {
         var missing = interval.Length - interval.Known.OfDraws;
-        return missing > TimeSpan.Zero && missing <= GapMax ? interval.Mean!.Value.Watts * missing.TotalHours : null;
+        return missing > TimeSpan.Zero && missing <= GapMax && interval.Coverage >= OwnMeanCoverageMin ? interval.Mean!.Value.Watts * missing.TotalHours : null;
     }
 }

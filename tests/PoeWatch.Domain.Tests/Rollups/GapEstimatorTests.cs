@@ -24,6 +24,12 @@ public sealed class GapEstimatorTests
         Assert.Equal(2.5, Estimated([.. part])[0].EstimateWattHours!.Value, 9);
     }
 
+    [Theory]
+    [InlineData(8, true)] // 8 of 15 min
+    [InlineData(7, false)]
+    public void Less_than_half_an_interval_says_too_little_of_the_rest(int minutes, bool isEstimated) =>
+        Assert.Equal(isEstimated, Estimated([.. Rolled(EveryMinute(0, minutes, _ => Measured(30)), 0, 15)])[0].EstimateWattHours is not null);
+
     [Fact]
     public void Two_hours_are_estimated_and_more_are_not()
     {
