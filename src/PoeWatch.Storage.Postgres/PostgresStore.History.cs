@@ -19,7 +19,11 @@ public sealed partial class PostgresStore
 
         try
         {
-            var written = await GuardAsync(() => InsertAsync(readings, cancellationToken));
+            var written = await GuardAsync(async () =>
+            {
+                await _lock.HoldAsync(cancellationToken);
+                return await InsertAsync(readings, cancellationToken);
+            });
             if (written < readings.Count)
             {
                 LogRepeated(readings.Count - written, readings.Count);

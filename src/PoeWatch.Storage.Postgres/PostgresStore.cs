@@ -14,6 +14,7 @@ public sealed partial class PostgresStore : IHistoryStore, IAlarmStore, IDesignS
     private readonly string _place;
     private readonly NpgsqlDataSource _source;
     private readonly ILogger<PostgresStore> _logger;
+    private readonly ServiceLock _lock;
     private readonly HistoryReader _reader;
     private readonly HistoryPacker _packer;
 
@@ -25,7 +26,15 @@ public sealed partial class PostgresStore : IHistoryStore, IAlarmStore, IDesignS
         {
             var parts = new NpgsqlConnectionStringBuilder(options.ConnectionString);
             _place = $"'{parts.Database}' on {parts.Host}:{parts.Port} (user '{parts.Username}')";
-            _source = NpgsqlDataSource.Create(options.ConnectionString);
+            var builder = new NpgsqlDataSourceBuilder(options.ConnectionString);
+            if (options.Current is { } current)
+            {
+                // Asked for with every new connection: a corrected password needs no restart.
+                builder.ConnectionStringBuilder.Password = null;
+                builder.UsePasswordProvider(_ => PasswordOf(current()), (_, _) => ValueTask.FromResult(PasswordOf(current())));
+            }
+
+            _source = builder.Build();
         }
         catch (Exception e) when (e is ArgumentException or FormatException)
         {
@@ -33,6 +42,7 @@ public sealed partial class PostgresStore : IHistoryStore, IAlarmStore, IDesignS
             throw new StoreException($"The connection string of PostgreSQL cannot be read: {e.Message}. Write it as Host=…;Database=…;Username=…;Password=…", e);
         }
 
+        _lock = new ServiceLock(_source, _place);
         var pages = new PostgresPages(this);
         _reader = new HistoryReader(pages);
         _packer = new HistoryPacker(pages, logger);
@@ -42,6 +52,7 @@ public sealed partial class PostgresStore : IHistoryStore, IAlarmStore, IDesignS
     public Task PrepareAsync(CancellationToken cancellationToken) => GuardAsync(async () =>
     {
         var schema = await CheckServerAsync(cancellationToken);
+        await _lock.HoldAsync(cancellationToken);
         foreach (var script in await PostgresSchema.UpgradeAsync(_source, schema, cancellationToken))
         {
             LogSchemaScript(script, _place);
@@ -55,7 +66,13 @@ public sealed partial class PostgresStore : IHistoryStore, IAlarmStore, IDesignS
     internal NpgsqlDataSource Source => _source;
 
     /// <summary>Closes all connections.</summary>
-    public ValueTask DisposeAsync() => _source.DisposeAsync();
+    public async ValueTask DisposeAsync()
+    {
+        await _lock.DisposeAsync();
+        await _source.DisposeAsync();
+    }
+
+    private static string PasswordOf(string connectionString) => new NpgsqlConnectionStringBuilder(connectionString).Password ?? string.Empty;
 
     // Readings are promised as kept once a write returned: say so where the server is set not to sync.
     private async Task<string> CheckServerAsync(CancellationToken cancellationToken)

@@ -6,7 +6,8 @@ namespace PoeWatch.Monitoring.Ingestion;
 
 /// <summary>
 /// Opens once the store has been prepared. A store that is down at the start keeps it shut and is tried again; polling goes on meanwhile.
-/// A store that can never work (wrong schema, folder not writable) shuts it for good and says why. Thread safe.
+/// What trying again does not heal (wrong password, wrong schema, folder not writable) is said once and tried again all the same: somebody may correct it.
+/// Thread safe.
 /// </summary>
 public sealed partial class StoreGate(IHistoryStore store, TimeProvider time, ILogger<StoreGate> log) : BackgroundService
 {
@@ -51,17 +52,11 @@ public sealed partial class StoreGate(IHistoryStore store, TimeProvider time, IL
         TimeSpan retry = RetryFirst;
         try
         {
-            while (!await TryOpenAsync(stoppingToken).ConfigureAwait(false))
+            while (!await TryOpenOrSayAsync(retry, stoppingToken).ConfigureAwait(false))
             {
-                LogWaiting(Problem, retry.TotalSeconds);
                 await Task.Delay(retry, time, stoppingToken).ConfigureAwait(false);
                 retry = retry * 2 < RetryMax ? retry * 2 : RetryMax;
             }
-        }
-        catch (StoreException final)
-        {
-            Volatile.Write(ref _problem, final.Message);
-            LogUnusable(final.Message);
         }
         catch (OperationCanceledException) when (stoppingToken.IsCancellationRequested)
         {
@@ -69,9 +64,33 @@ public sealed partial class StoreGate(IHistoryStore store, TimeProvider time, IL
         }
     }
 
+    private async Task<bool> TryOpenOrSayAsync(TimeSpan retry, CancellationToken stoppingToken)
+    {
+        try
+        {
+            if (await TryOpenAsync(stoppingToken).ConfigureAwait(false))
+            {
+                return true;
+            }
+
+            LogWaiting(Problem, retry.TotalSeconds);
+        }
+        catch (StoreException unusable)
+        {
+            if (Problem != unusable.Message)
+            {
+                LogUnusable(unusable.Message, RetryMax.TotalSeconds);
+            }
+
+            Volatile.Write(ref _problem, unusable.Message);
+        }
+
+        return false;
+    }
+
     [LoggerMessage(2111, LogLevel.Warning, "The history store is not there yet: {Reason} Tried again in {Seconds} s; readings wait meanwhile.")]
     private partial void LogWaiting(string reason, double seconds);
 
-    [LoggerMessage(2112, LogLevel.Critical, "The history store cannot be used and waiting does not help: {Reason}")]
-    private partial void LogUnusable(string reason);
+    [LoggerMessage(2112, LogLevel.Critical, "The history store cannot be used, and waiting alone does not help: {Reason} It is looked at again every {Seconds} s; readings are kept in the spool meanwhile.")]
+    private partial void LogUnusable(string reason, double seconds);
 }

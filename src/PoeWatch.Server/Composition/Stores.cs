@@ -21,7 +21,7 @@ public static class Stores
             sp.GetRequiredService<ISpoolDisk>(), (long)settings.Keeper.SpoolMiB << 20, sp.GetRequiredService<ILogger<ReadingSpool>>()));
         if (IsServer(settings.Store))
         {
-            services.AddSingleton(new PostgresStoreOptions(ConnectionString(settings.Store)));
+            services.AddSingleton(new PostgresStoreOptions(ConnectionString(settings.Store), () => ConnectionString(settings.Store)));
             services.AddSingleton<PostgresStore>();
             return AddSeams<PostgresStore>(services);
         }

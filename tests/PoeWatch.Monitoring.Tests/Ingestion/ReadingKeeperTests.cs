@@ -3,6 +3,7 @@ using Microsoft.Extensions.Options;
 using Microsoft.Extensions.Time.Testing;
 using PoeWatch.Domain.Readings;
 using PoeWatch.Domain.Readings.Changes;
+using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Ingestion;
 using PoeWatch.Monitoring.Ingestion.Spool;
 using PoeWatch.Monitoring.Telemetry;
@@ -176,6 +177,19 @@ public sealed class ReadingKeeperTests : IDisposable
 
         // Kept on this disk before the store was ever there.
         await UntilAsync(() => _keeper.KeptSequence == 2);
+        _store.Failure = null;
+        await UntilAsync(() => _store.Readings.Count == 2);
+        Assert.True(_gate.IsReady);
+    }
+
+    [Fact]
+    public async Task A_store_that_cannot_be_used_is_used_once_somebody_has_corrected_it()
+    {
+        _store.Failure = new StoreException("the password is wrong", isTransient: false, new IOException("refused"));
+        await StartAsync();
+        Accept(2);
+        await UntilAsync(() => _gate.Problem == "the password is wrong" && _keeper.KeptSequence == 2);
+
         _store.Failure = null;
         await UntilAsync(() => _store.Readings.Count == 2);
         Assert.True(_gate.IsReady);

@@ -36,6 +36,48 @@ public sealed class PostgresBadDayTests(PostgresServer server) : IAsyncLifetime
     }
 
     [Fact]
+    public async Task A_second_service_is_kept_away_until_the_first_is_gone()
+    {
+        await using var second = NewStore(_database);
+        await using (var first = await PreparedAsync(_database))
+        {
+            var error = await Assert.ThrowsAsync<StoreException>(() => second.PrepareAsync(Token));
+
+            Assert.Contains("Another PoeWatch service", error.Message, StringComparison.Ordinal);
+            Assert.Contains("Another PoeWatch service", (await TryAppendAsync(second, 1))?.Message, StringComparison.Ordinal);
+            Assert.Null(await TryAppendAsync(first, 1));
+        }
+
+        await second.PrepareAsync(Token);
+        Assert.Null(await TryAppendAsync(second, 2));
+    }
+
+    [Fact]
+    public async Task A_corrected_password_is_read_again()
+    {
+        await using (await PreparedAsync(_database))
+        {
+        }
+
+        var user = $"{Name(_database)}_owner";
+        await server.ExecuteAsync($"CREATE ROLE {user} SUPERUSER LOGIN PASSWORD 'right'");
+        try
+        {
+            var parts = new NpgsqlConnectionStringBuilder(_database) { Username = user, Password = "wrong" };
+            await using var store = new PostgresStore(
+                new PostgresStoreOptions(parts.ConnectionString, () => parts.ConnectionString), NullLogger<PostgresStore>.Instance);
+            await Assert.ThrowsAsync<StoreException>(() => store.PrepareAsync(Token));
+
+            parts.Password = "right";
+            await store.PrepareAsync(Token);
+        }
+        finally
+        {
+            await server.ExecuteAsync($"DROP ROLE {user}");
+        }
+    }
+
+    [Fact]
     public async Task A_wrong_password_is_refused_without_showing_it()
     {
         var wrong = new NpgsqlConnectionStringBuilder(_database) { Password = "harbour-wall-9" }.ConnectionString;
@@ -124,7 +166,7 @@ public sealed class PostgresBadDayTests(PostgresServer server) : IAsyncLifetime
     {
         await using var store = await PreparedAsync(_database);
         await store.AppendAsync([SampleReadings.Numbered("quay-west", 1), SampleReadings.Numbered("mole-head", 1)], Token);
-        await ExecuteAsync(_database, "TRUNCATE poll, pse RESTART IDENTITY; INSERT INTO pse (name) VALUES ('other')");
+        await ExecuteAsync(_database, "TRUNCATE poll, pse RESTART IDENTITY CASCADE; INSERT INTO pse (name) VALUES ('other')");
 
         var error = await Assert.ThrowsAsync<StoreException>(() => store.AppendAsync([SampleReadings.Numbered("mole-head", 2)], Token));
         Assert.True(error.IsTransient);
@@ -134,11 +176,14 @@ public sealed class PostgresBadDayTests(PostgresServer server) : IAsyncLifetime
     }
 
     [Fact]
-    public async Task Several_services_may_prepare_one_empty_database_at_once()
+    public async Task Of_several_services_that_start_at_once_on_one_empty_database_one_gets_it()
     {
         var stores = Enumerable.Range(0, 4).Select(_ => NewStore(_database)).ToList();
 
-        await Task.WhenAll(stores.Select(s => s.PrepareAsync(Token)));
+        var errors = await Task.WhenAll(stores.Select(s => Record.ExceptionAsync(() => s.PrepareAsync(Token)).AsTask()));
+
+        Assert.Single(errors, e => e is null);
+        Assert.All(errors.Where(e => e is not null), e => Assert.Contains("Another PoeWatch service", Assert.IsType<StoreException>(e).Message, StringComparison.Ordinal));
 
         await using var connection = new NpgsqlConnection(_database + ";Pooling=false");
         await connection.OpenAsync(Token);
