@@ -14,7 +14,7 @@ public sealed partial class SqliteStore
             {
                 using var command = connection.Command(
                     """
-                    INSERT INTO maintenance_window (id, scope, from_us, to_us, who, reason, added_at_us, ended_at_us, ended_by)
+                    INSERT INTO maintenance_window (id, scope, from_at_us, to_at_us, who, reason, added_at_us, ended_at_us, ended_by)
                     VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)
                     ON CONFLICT (id) DO UPDATE SET ended_at_us = excluded.ended_at_us, ended_by = excluded.ended_by
                     """,
@@ -37,7 +37,7 @@ public sealed partial class SqliteStore
             connection =>
             {
                 using var command = connection.Command(
-                    "SELECT id, scope, from_us, to_us, who, reason, added_at_us, ended_at_us, ended_by FROM maintenance_window WHERE to_us >= $1 ORDER BY from_us, id",
+                    "SELECT id, scope, from_at_us, to_at_us, who, reason, added_at_us, ended_at_us, ended_by FROM maintenance_window WHERE to_at_us >= $1 ORDER BY from_at_us, id",
                     StoreTime.ToMicroseconds(endingFrom));
                 return command.Rows(ReadWindow, cancellationToken);
             },

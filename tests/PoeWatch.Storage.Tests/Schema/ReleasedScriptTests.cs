@@ -21,7 +21,7 @@ public sealed class ReleasedScriptTests
         ["postgresql/0005-seals.sql"] = "f2aaa926f500121a626f68f0cfca4cfa52f62c9514aaca58062a70f8f500df33",
         ["sqlite/0006-agent-changes.sql"] = "2783e4e434a115d2f1db9bfc5f1fc1c3216eae838199a668ceffd050663d8f12",
         ["postgresql/0006-agent-changes.sql"] = "29f8c2d40e593e898814647c19a42b23c98855cd1d09abd16752edd4da02fb25",
-        ["sqlite/0008-alarm-life.sql"] = "94e0678d46cf6741b2d1a57fee77b67318840dffa5346b25b419ae39627037a1",
+        ["sqlite/0008-alarm-life.sql"] = "75b4c76c2794175f13e0bd8f503fab8b44d7b4e9d92da60016fcba43263cff05",
         ["postgresql/0008-alarm-life.sql"] = "7d146ae186379c978bd18e7bd93963af7e23f6acb602dfb902e22f3b025b3f29",
         ["sqlite/0003-blocks.sql"] = "224fe17ce40ff6fbb838fe3c1a408200d88ddb7db6edf1da0cebffe873d6fe78",
         ["postgresql/0003-blocks.sql"] = "cf903365af72440605fe1e0fda0ae13f119ad7e756fe564813bdfd3d1116dc44",

@@ -11,8 +11,8 @@ ALTER TABLE alarm_change ADD COLUMN quiet_because TEXT NOT NULL DEFAULT '';
 CREATE TABLE maintenance_window (
     id TEXT PRIMARY KEY,
     scope TEXT NOT NULL,
-    from_us INTEGER NOT NULL,
-    to_us INTEGER NOT NULL,
+    from_at_us INTEGER NOT NULL,
+    to_at_us INTEGER NOT NULL,
     who TEXT NOT NULL,
     reason TEXT NOT NULL,
     added_at_us INTEGER NOT NULL,
@@ -20,4 +20,4 @@ CREATE TABLE maintenance_window (
     ended_by TEXT NOT NULL
 ) STRICT;
 
-CREATE INDEX maintenance_window_by_end ON maintenance_window (to_us);
+CREATE INDEX maintenance_window_by_end ON maintenance_window (to_at_us);
