@@ -113,8 +113,8 @@ public sealed class AlarmLifeEndpointTests
         api.Stores.Changes.AddRange(Enumerable.Range(0, 12).Select(i =>
             new AlarmChange(new AlarmKey($"port/a:1/{i}", "port-dark"), Harbour.Now.AddHours(-1).AddSeconds(i), AlarmChangeKinds.Raised, AlarmSeverity.Minor, "", "")));
         var figures = await api.GetAsync("/api/v1/alarm-figures?operators=2");
-        Assert.Equal(12, figures.GetProperty("raised").GetInt32());
-        Assert.Equal(12, Assert.Single(figures.GetProperty("floods").EnumerateArray()).GetProperty("alarms").GetInt32());
+        Assert.Equal(12, figures.GetProperty("raisedCount").GetInt32());
+        Assert.Equal(12, Assert.Single(figures.GetProperty("floods").EnumerateArray()).GetProperty("alarmCount").GetInt32());
         var measures = figures.GetProperty("measures").EnumerateArray().ToDictionary(m => m.GetProperty("measure").GetString()!);
         Assert.Equal((12.0, false), (measures["peak in 10 minutes"].GetProperty("value").GetDouble(), measures["peak in 10 minutes"].GetProperty("isMet").GetBoolean()));
         Assert.Equal((0.2, true), (measures["per operator and day"].GetProperty("value").GetDouble(), measures["per operator and day"].GetProperty("isMet").GetBoolean()));

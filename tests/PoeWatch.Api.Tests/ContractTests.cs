@@ -22,8 +22,9 @@ public sealed partial class ContractTests
             .ToList();
         Assert.Contains(("DrawContract", "drawAtPseW"), numeric);
 
-        // The unit of these stands beside them in 'unit', since a limit may be watts, volts, amperes, metres or a class.
-        Assert.DoesNotContain(numeric, p => !Unit().IsMatch(p.Property) && p is not ("LimitContract" or "ReportLimit", "limitValue" or "value" or "margin"));
+        // The unit of these stands beside them in 'unit', since a limit may be watts, volts, amperes, metres or a class; a deadband has the unit of its type.
+        Assert.DoesNotContain(numeric, p => !Unit().IsMatch(p.Property) && p is not ("LimitContract" or "ReportLimit" or "AlarmMeasureContract", "limitValue" or "value" or "margin")
+            and p is not ("AlarmTypeContract", "deadband"));
     }
 
     [Fact]

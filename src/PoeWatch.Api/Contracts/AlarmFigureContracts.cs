@@ -4,11 +4,11 @@ using PoeWatch.Domain.Alarms.Figures;
 namespace PoeWatch.Api.Contracts;
 
 /// <summary>A stretch in which more alarms came than one person can take in.</summary>
-public sealed record AlarmFloodContract(DateTimeOffset From, DateTimeOffset To, int Alarms, int PeakIn10Minutes);
+public sealed record AlarmFloodContract(DateTimeOffset From, DateTimeOffset To, int AlarmCount, int PeakIn10MinutesCount);
 
 /// <summary>How often one alarm came.</summary>
 /// <param name="Id">Resource and type joined with <c>~</c>.</param>
-public sealed record AlarmFrequencyContract(string Id, int Raised, double SharePercent);
+public sealed record AlarmFrequencyContract(string Id, int RaisedCount, double SharePercent);
 
 /// <summary>One measure against what the trade aims at.</summary>
 /// <param name="Target">In words.</param>
@@ -19,8 +19,8 @@ public sealed record AlarmMeasureContract(string Measure, double Value, string U
 public sealed record AlarmFiguresContract(
     DateTimeOffset From,
     DateTimeOffset To,
-    int Operators,
-    int Raised,
+    int OperatorCount,
+    int RaisedCount,
     IReadOnlyList<AlarmMeasureContract> Measures,
     IReadOnlyDictionary<string, int> BySeverity,
     IReadOnlyList<AlarmFloodContract> Floods,

@@ -50,7 +50,7 @@ public sealed record MaintenanceContract(
 /// <summary>One alarm type: a row of the alarm inventory of RFC 8632.</summary>
 /// <param name="Resource">Kinds of resource that it is raised for.</param>
 /// <param name="LikelyCauses">The likeliest first: common practice, no source.</param>
-/// <param name="DeadbandWatts">In watts where the type is about power, else in its own unit.</param>
+/// <param name="Deadband">In watts where the type is about power, else in its own unit.</param>
 public sealed record AlarmTypeContract(
     string Name,
     string Resource,
@@ -59,7 +59,7 @@ public sealed record AlarmTypeContract(
     double OnDelaySeconds,
     double OffDelaySeconds,
     double DeadbandPercent,
-    double DeadbandWatts)
+    double Deadband)
 {
     internal static AlarmTypeContract From(AlarmTypeInfo type, AlarmTimings timings) => new(
         type.Name, type.Resource, type.Meaning, type.Causes, timings.OnDelay.TotalSeconds, timings.OffDelay.TotalSeconds,

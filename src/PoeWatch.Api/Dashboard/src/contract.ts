@@ -105,9 +105,9 @@ export interface Maintenance {
 export interface AlarmFigures {
   from: string;
   to: string;
-  raised: number;
+  raisedCount: number;
   measures: { measure: string; value: number; unit: string; target: string; isMet: boolean; source: string }[];
-  top: { id: string; raised: number; sharePercent: number }[];
+  top: { id: string; raisedCount: number; sharePercent: number }[];
 }
 
 export interface WorstDemand {

@@ -21,12 +21,12 @@ export class Duty {
     const [windows, figures] = await Promise.all([get<Maintenance[]>('maintenance'), get<AlarmFigures>('alarm-figures')]);
     this.#show(windows);
     this.#figures.replaceChildren(
-      h('p', { class: 'lead' }, `${figures.raised} alarms called somebody since ${this.#time(figures.from)}.`),
+      h('p', { class: 'lead' }, `${figures.raisedCount} alarms called somebody since ${this.#time(figures.from)}.`),
       h('div', { class: 'scroll', tabindex: '0', role: 'region', 'aria-label': 'Own measures' }, table(
         'Own measures', ['Measure', 'Value', 'Target', 'Met', 'Source of the target'],
         figures.measures.map((m) => [m.measure, `${m.value} ${m.unit}`, m.target, m.isMet ? 'yes' : h('strong', {}, 'no'), m.source]), [1])),
       figures.top.length === 0 ? '' : h('div', { class: 'scroll', tabindex: '0', role: 'region', 'aria-label': 'Most frequent alarms' }, table(
-        'Most frequent alarms', ['Alarm', 'Times', 'Share'], figures.top.map((t) => [t.id.replaceAll('~', '/'), String(t.raised), `${t.sharePercent.toFixed(1)} %`]), [1, 2])),
+        'Most frequent alarms', ['Alarm', 'Times', 'Share'], figures.top.map((t) => [t.id.replaceAll('~', '/'), String(t.raisedCount), `${t.sharePercent.toFixed(1)} %`]), [1, 2])),
     );
   }
 
