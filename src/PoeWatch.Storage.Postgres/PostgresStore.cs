@@ -27,7 +27,7 @@ public sealed partial class PostgresStore : IHistoryStore, IAlarmStore, IDesignS
             var parts = new NpgsqlConnectionStringBuilder(options.ConnectionString);
             _place = $"'{parts.Database}' on {parts.Host}:{parts.Port} (user '{parts.Username}')";
             var builder = new NpgsqlDataSourceBuilder(options.ConnectionString);
-            if (options.Current is { } current)
+            if (options.ReadAgain is { } current)
             {
                 // Asked for with every new connection: a corrected password needs no restart.
                 builder.ConnectionStringBuilder.Password = null;

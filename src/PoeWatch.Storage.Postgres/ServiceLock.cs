@@ -89,6 +89,18 @@ internal sealed class ServiceLock(NpgsqlDataSource source, string place) : IAsyn
         if (_connection is { } connection)
         {
             _connection = null;
+
+            // The session goes back to a pool and ends later: the next service need not wait for that.
+            try
+            {
+                await using var free = new NpgsqlCommand("SELECT pg_advisory_unlock_all()", connection);
+                await free.ExecuteNonQueryAsync(CancellationToken.None);
+            }
+            catch (Exception e) when (PostgresFaults.IsFault(e) || e is InvalidOperationException)
+            {
+                // A session that is gone holds nothing.
+            }
+
             await connection.DisposeAsync();
         }
     }

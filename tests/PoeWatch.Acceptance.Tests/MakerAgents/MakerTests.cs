@@ -76,6 +76,8 @@ public sealed class MakerTests(MakerSwitches switches) : IClassFixture<MakerSwit
     [InlineData(2, 6.5)]
     public async Task Energy_that_is_counted_becomes_mean_watts_from_the_second_poll_on(int port, double watts)
     {
+        await AnsweredAsync("ieee-energy");
+
         JsonElement seen = await switches.Service.SeePortAsync(
             "mean watts", "ieee-energy", 1, port, p => p.GetProperty("draw").GetProperty("provenance").GetString() == "derived");
 
