@@ -130,8 +130,7 @@ public sealed class SnmpSwitchReader(
     private SwitchReading Answered(
         PollTarget target, AgentSession session, WalkResult walk, SurveyAnswer? survey, TimeSpan? upTime, DateTimeOffset began)
     {
-        // A survey has read the columns of all sources, the poll only those that were in use before it.
-        var poll = new FastAnswers(survey is null ? walk.Columns : walk.Columns.Concat(survey.Walk.Columns));
+        FastAnswers poll = FastAnswers.Of(walk, survey?.Walk);
         if (survey is not null)
         {
             session.Draws.Take(target.PseId, survey, poll);

@@ -74,7 +74,7 @@ public sealed class MakerTests(MakerSwitches switches) : IClassFixture<MakerSwit
     [Theory]
     [InlineData(1, 15.4)]
     [InlineData(2, 6.5)]
-    public async Task Energy_that_is_counted_becomes_mean_watts_from_the_second_poll_on(int port, double watts)
+    public async Task Energy_that_is_counted_becomes_mean_watts_over_time(int port, double watts)
     {
         await AnsweredAsync("ieee-energy");
 

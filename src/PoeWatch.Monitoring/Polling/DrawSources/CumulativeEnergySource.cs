@@ -25,11 +25,12 @@ internal sealed class CumulativeEnergySource : IDrawSource
 
     public ImmutableArray<Oid> Slow => [];
 
-    public SourceGate Gate(AgentOffer offer) => SourceGate.Pass("pethPsePortCumulativeEnergy in millijoules; known from the second poll on");
+    public SourceGate Gate(AgentOffer offer) => SourceGate.Pass("pethPsePortCumulativeEnergy in millijoules; known from the second poll that asks for it on");
 
     public void Read(DrawFrame frame, DrawSlots into)
     {
-        if (frame.UpTime is not { } upTime)
+        // Over the seconds between the up time and a survey's own answers no mean is right.
+        if (frame.UpTime is not { } upTime || !frame.Fast.IsPolled(Marker))
         {
             return;
         }

@@ -7,10 +7,38 @@ namespace PoeWatch.Monitoring.Polling.DrawSources;
 internal sealed class FastAnswers
 {
     private readonly ImmutableArray<WalkColumn> _columns;
+    private readonly int _polled;
 
-    public FastAnswers(params IEnumerable<WalkColumn> columns) => _columns = [.. columns];
+    public FastAnswers(params IEnumerable<WalkColumn> columns)
+    {
+        _columns = [.. columns];
+        _polled = _columns.Length;
+    }
+
+    private FastAnswers(IReadOnlyCollection<WalkColumn> polled, IEnumerable<WalkColumn> surveyed)
+    {
+        _columns = [.. polled, .. surveyed];
+        _polled = polled.Count;
+    }
 
     public static FastAnswers None { get; } = new();
+
+    /// <summary>A poll and the survey that followed it: that has read the columns of all sources, the poll only those that were in use before.</summary>
+    public static FastAnswers Of(WalkResult poll, WalkResult? survey) => survey is null ? new(poll.Columns) : new(poll.Columns, survey.Columns);
+
+    /// <summary>True where the column was read together with the agent's up time, and not by a survey, which comes seconds after it.</summary>
+    public bool IsPolled(Oid oid)
+    {
+        for (var at = 0; at < _polled; at++)
+        {
+            if (_columns[at].Column == oid)
+            {
+                return true;
+            }
+        }
+
+        return false;
+    }
 
     /// <summary>The column, or null where it was not asked for.</summary>
     public WalkColumn? Column(Oid oid)

@@ -39,7 +39,7 @@ public sealed class AgentInspector(SnmpClient client, SheetBook sheets, TimeProv
         using WalkResult walk = await _walker.WalkAsync(agent, new WalkRequest(columns), state, cancellationToken).ConfigureAwait(false);
         using SurveyAnswer? survey = await new AgentSurvey(client, _walker, sheets).AskAsync(agent, state, null, null, cancellationToken).ConfigureAwait(false);
         var draws = new AgentDraws(design: null);
-        var poll = new FastAnswers(survey is null ? walk.Columns : walk.Columns.Concat(survey.Walk.Columns));
+        FastAnswers poll = FastAnswers.Of(walk, survey?.Walk);
         if (survey is not null)
         {
             draws.Take(Name, survey, poll);

@@ -51,6 +51,7 @@ public sealed class WireChangeTests : IAsyncDisposable
     public async Task A_rate_never_crosses_a_restart_even_where_the_up_time_is_longer_than_before()
     {
         await PollAsync(seconds: 0, watts: 0);
+        await PollAsync(seconds: 1, watts: 0);
         Assert.Equal(20_000, Draw(await PollAsync(seconds: 60, watts: 20)));
 
         // An hour without a poll; the agent started 2000 s ago, so its up time is longer than the 1060 s of before. Its energy began at 0 again.
@@ -69,6 +70,7 @@ public sealed class WireChangeTests : IAsyncDisposable
     {
         _joules = (uint.MaxValue - 5_000) / 1000.0;
         await PollAsync(seconds: 0, watts: 0);
+        await PollAsync(seconds: 1, watts: 0);
 
         Assert.Equal(20_000, Draw(await PollAsync(seconds: 60, watts: 20)));
     }

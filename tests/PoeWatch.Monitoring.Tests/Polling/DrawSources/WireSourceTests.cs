@@ -44,6 +44,27 @@ public sealed class WireSourceTests : IAsyncDisposable
         Assert.Equal(first.Ports.Select(p => p.DrawAtPse), (await PollAsync()).Ports.Select(p => p.DrawAtPse));
     }
 
+    // A survey's answers come seconds after the up time that the poll before it read: a mean from there would be over a time that was not that long.
+    [Fact]
+    public async Task A_mean_is_made_of_what_two_polls_read_and_not_of_what_a_survey_read()
+    {
+        Counts(0, 86_400);
+        await PollAsync();
+        Counts(300_000, 86_460);
+        SwitchReading second = await PollAsync();
+        Counts(300_000 + 720_000, 86_520);
+        SwitchReading third = await PollAsync();
+
+        Assert.NotEqual(Provenance.Derived, second.Ports[0].Provenance);
+        Assert.Equal((Provenance.Derived, 12.0), (third.Ports[0].Provenance, third.Ports[0].DrawAtPse!.Value.Watts));
+
+        void Counts(uint millijoules, uint upSeconds)
+        {
+            Put("1.3.111.2.802.3.1.8.1.1.1.17.1.1", SnmpValue.Counter32(millijoules));
+            Put("1.3.6.1.2.1.1.3.0", SnmpValue.TimeTicks(upSeconds * 100));
+        }
+    }
+
     [Fact]
     public async Task The_draw_column_of_the_design_stands_above_every_sheet()
     {
