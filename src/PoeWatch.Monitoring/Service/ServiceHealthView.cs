@@ -32,8 +32,11 @@ public sealed class ServiceHealthView(
     {
         AgentAssessment[] agents = [.. view.Current.Assessment.Agents.Values];
         var lost = agents.Count(a => a.Outcome is PollOutcome.Silent or PollOutcome.Refused or PollOutcome.Malformed);
+        var answering = agents.Count(a => a.Outcome is PollOutcome.Answered or PollOutcome.Partial or PollOutcome.NoPoe);
+        var awaited = agents.Length - lost - answering;
         var behind = agents.Count(a => a.SilentBecauseOf is not null);
-        var detail = FormattableString.Invariant($"{agents.Length - lost} of {agents.Length} agents answer; ")
+        var detail = FormattableString.Invariant($"{answering} of {agents.Length} agents answer; ")
+            + (awaited == 0 ? string.Empty : FormattableString.Invariant($"of {awaited} no poll has ended yet; "))
             + (behind == 0 ? string.Empty : FormattableString.Invariant($"{behind} are silent only because of what is before them ({polls.CutOff} asked rarely until that answers); "))
             + FormattableString.Invariant($"{polls.MissedSlots} poll slots missed")
             + (polls.SinceLastMissed is { } since
