@@ -13,7 +13,7 @@ public abstract class StoredSizeSuite : StoreSuite
     /// <summary>Bytes a port sample in the journal, at most.</summary>
     protected abstract double JournalBytesAtMost { get; }
 
-    // Of a day the last pages of table and index still count: over a month 1.0 and 0.3 are kept, which PoeWatch.Benchmarks measures.
+    // Of half a day the last pages of table and index still count, hence 0.33 where 0.3 is wanted; nothing longer is measured.
     [Theory]
     [InlineData(1, 1.0)]
     [InlineData(100, 0.33)]
