@@ -120,6 +120,25 @@ public sealed partial class PostgresStore : IRollupStore
     public Task ForgetLateHoursAsync(IReadOnlyCollection<LateHour> hours, CancellationToken cancellationToken) => EachLateHourAsync(
         "DELETE FROM rollup_late WHERE (name, hour) IN (SELECT * FROM unnest($1, $2))", hours, cancellationToken);
 
+    /// <inheritdoc/>
+    public Task DropRollupsAsync(RollupStep step, DateTimeOffset before, CancellationToken cancellationToken) => GuardAsync(async () =>
+    {
+        // Subject by subject the key finds what is old enough, so that rows that stay are not looked at.
+        await using var command = _source.CreateCommand(
+            """
+            DELETE FROM rollup WHERE (subject_id, step, start) IN (
+                SELECT r.subject_id, r.step, r.start FROM rollup_subject s JOIN rollup r ON r.subject_id = s.id
+                WHERE r.step = $1 AND r.start < $2 AND r.until <= $2 LIMIT 1000)
+            """);
+        command.Parameters.Add(new NpgsqlParameter { Value = (short)step });
+        command.Parameters.Add(new NpgsqlParameter { Value = PostgresTime.Of(before) });
+        while (await command.ExecuteNonQueryAsync(cancellationToken) > 0)
+        {
+        }
+
+        return true;
+    });
+
     private Task EachLateHourAsync(string sql, IReadOnlyCollection<LateHour> hours, CancellationToken cancellationToken) => GuardAsync(async () =>
     {
         await using var command = _source.CreateCommand(sql);

@@ -127,6 +127,28 @@ public sealed partial class SqliteStore : IRollupStore
     public async Task ForgetLateHoursAsync(IReadOnlyCollection<LateHour> hours, CancellationToken cancellationToken) =>
         await EachLateHourAsync("DELETE FROM rollup_late WHERE name = $1 AND hour_us = $2", hours, cancellationToken);
 
+    /// <inheritdoc/>
+    public async Task DropRollupsAsync(RollupStep step, DateTimeOffset before, CancellationToken cancellationToken)
+    {
+        while (await WriteAsync((connection, _) => DropRollups(connection, step, StoreTime.ToMicroseconds(before)), cancellationToken) > 0)
+        {
+        }
+    }
+
+    // Subject by subject the key finds what is old enough, so that rows that stay are not looked at.
+    private static int DropRollups(SqliteConnection connection, RollupStep step, long before)
+    {
+        using var command = connection.Command(
+            $"""
+            DELETE FROM rollup WHERE (subject_id, step, start_us) IN (
+                SELECT r.subject_id, r.step, r.start_us FROM rollup_subject s JOIN rollup r ON r.subject_id = s.id
+                WHERE r.step = $1 AND r.start_us < $2 AND r.until_us <= $2 LIMIT {RollupPageRows})
+            """,
+            (long)step,
+            before);
+        return command.ExecuteNonQuery();
+    }
+
     private async Task EachLateHourAsync(string sql, IReadOnlyCollection<LateHour> hours, CancellationToken cancellationToken) => await WriteAsync(
         (connection, _) =>
         {

@@ -70,4 +70,7 @@ public interface IRollupStore
 
     /// <summary>Takes back hours that were rolled up again.</summary>
     Task ForgetLateHoursAsync(IReadOnlyCollection<LateHour> hours, CancellationToken cancellationToken);
+
+    /// <summary>Deletes blocks of one step that end at that time or before it, in small steps.</summary>
+    Task DropRollupsAsync(RollupStep step, DateTimeOffset before, CancellationToken cancellationToken);
 }

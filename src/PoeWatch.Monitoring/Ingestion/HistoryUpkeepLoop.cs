@@ -1,16 +1,18 @@
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
 using Microsoft.Extensions.Options;
+using PoeWatch.Domain.Rollups;
 using PoeWatch.Monitoring.Abstractions;
 
 namespace PoeWatch.Monitoring.Ingestion;
 
 /// <summary>
-/// Packs hours that are over and deletes raw readings past their days. Nothing is deleted that a guard still needs, and nothing at all while one of them
-/// cannot say. A store that is away is tried again at the next round.
+/// Packs hours that are over and deletes raw readings and rollups past their days. No reading is deleted that a guard still needs, and nothing at all while
+/// one of them cannot say. A store that is away is tried again at the next round.
 /// </summary>
 public sealed partial class HistoryUpkeepLoop(
-    StoreGate gate, IHistoryUpkeep history, IEnumerable<IRetentionGuard> guards, IOptions<HistoryOptions> options, TimeProvider time, ILogger<HistoryUpkeepLoop> log)
+    StoreGate gate, IHistoryUpkeep history, IRollupStore rollups, IEnumerable<IRetentionGuard> guards, IOptions<HistoryOptions> options, TimeProvider time,
+    ILogger<HistoryUpkeepLoop> log)
     : BackgroundService
 {
     private static readonly TimeSpan Round = TimeSpan.FromMinutes(1);
@@ -78,6 +80,11 @@ public sealed partial class HistoryUpkeepLoop(
         }
 
         await history.DropRawAsync(before, stoppingToken).ConfigureAwait(false);
+        HistoryOptions stay = options.Value;
+        foreach (var (step, days) in new[] { (RollupStep.QuarterHour, stay.QuarterHourDays), (RollupStep.Hour, stay.HourDays), (RollupStep.Day, stay.DayDays) })
+        {
+            await rollups.DropRollupsAsync(step, now.AddDays(-days), stoppingToken).ConfigureAwait(false);
+        }
     }
 
     [LoggerMessage(2130, LogLevel.Warning, "The history cannot be packed or cleared now: {Reason} It is tried again every minute; readings are kept meanwhile.")]

@@ -1,6 +1,7 @@
 using Microsoft.Extensions.Logging.Abstractions;
 using Microsoft.Extensions.Options;
 using Microsoft.Extensions.Time.Testing;
+using PoeWatch.Domain.Rollups;
 using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Ingestion;
 using PoeWatch.TestKit.Stores;
@@ -56,6 +57,21 @@ public sealed class HistoryUpkeepLoopTests : IDisposable
     }
 
     [Fact]
+    public async Task Rollups_stay_for_the_days_of_their_step()
+    {
+        await _store.SaveRollupsAsync(
+            [.. from step in new[] { RollupStep.QuarterHour, RollupStep.Hour, RollupStep.Day } from age in new[] { 50, 80, 300, 500 } select Old(step, age)], Stop);
+        await StartAsync();
+        await UntilAsync(() => _upkeep.Dropped.Count >= 2);
+
+        Assert.Equal(
+            [(RollupStep.QuarterHour, 50), (RollupStep.Hour, 80), (RollupStep.Hour, 50), (RollupStep.Day, 300), (RollupStep.Day, 80), (RollupStep.Day, 50)],
+            _store.Rollups.OrderBy(b => b.Step).ThenBy(b => b.Start).Select(b => (b.Step, (int)Math.Round((Now - b.End).TotalDays))));
+
+        static RollupBlock Old(RollupStep step, int days) => new(RollupSubject.Site, step, Now.AddDays(-days - 1), Now.AddDays(-days), default);
+    }
+
+    [Fact]
     public async Task A_guard_that_cannot_say_lets_nothing_be_deleted()
     {
         _guards.Add(new Guard(null) { Failure = MemoryStore.Away() });
@@ -84,7 +100,9 @@ public sealed class HistoryUpkeepLoopTests : IDisposable
 
     private async Task StartAsync()
     {
-        _loop = new HistoryUpkeepLoop(_gate, _upkeep, _guards, Options.Create(new HistoryOptions { RawDays = 30 }), _time, NullLogger<HistoryUpkeepLoop>.Instance);
+        _loop = new HistoryUpkeepLoop(
+            _gate, _upkeep, _store, _guards, Options.Create(new HistoryOptions { RawDays = 30, QuarterHourDays = 60, HourDays = 90, DayDays = 400 }), _time,
+            NullLogger<HistoryUpkeepLoop>.Instance);
         await _gate.StartAsync(Stop);
         await _loop.StartAsync(Stop);
     }

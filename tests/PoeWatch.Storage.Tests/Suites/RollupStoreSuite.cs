@@ -35,6 +35,22 @@ public abstract class RollupStoreSuite : StoreSuite
     }
 
     [Fact]
+    public async Task What_is_past_its_days_goes_step_by_step_and_nothing_else()
+    {
+        await using var store = await Harness.OpenAsync();
+        var days = Enumerable.Range(0, 300).Select(day => Block(s_ports, day)).ToList();
+        var asDays = Block(s_ports, 0) with { Step = RollupStep.Day };
+        await store.Rollups.SaveRollupsAsync([.. days, Block(s_pole, 0), asDays], Token);
+
+        // The end of the 290th day, and a microsecond before that of the next.
+        await store.Rollups.DropRollupsAsync(days[0].Step, days[290].End.AddMicroseconds(-1), Token);
+
+        Same(days[290..], await ReadAsync(store, s_ports, s_day.AddDays(-9), s_day.AddDays(400)));
+        Assert.Empty(await ReadAsync(store, s_pole, s_day.AddDays(-9), s_day.AddDays(400)));
+        Same([asDays], await ReadAsync(store, s_ports, s_day.AddDays(-9), s_day.AddDays(400), RollupStep.Day));
+    }
+
+    [Fact]
     public async Task A_day_takes_the_place_of_its_hours_and_doing_it_again_changes_nothing()
     {
         await using var store = await Harness.OpenAsync();

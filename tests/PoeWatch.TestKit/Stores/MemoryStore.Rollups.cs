@@ -44,6 +44,8 @@ public sealed partial class MemoryStore : IRollupStore
 
     public Task ForgetLateHoursAsync(IReadOnlyCollection<LateHour> hours, CancellationToken cancellationToken) => Do(() => _late.ExceptWith(hours));
 
+    public Task DropRollupsAsync(RollupStep step, DateTimeOffset before, CancellationToken cancellationToken) => Do(() => _rollups.RemoveAll(b => b.Step == step && b.End <= before));
+
     private async IAsyncEnumerable<RollupBlock> StreamAsync(Func<RollupBlock, bool> wanted, [EnumeratorCancellation] CancellationToken cancellationToken)
     {
         await Do(() => { });
