@@ -110,7 +110,9 @@ export function estimatedMean(point: Series['points'][number]): number | null {
 /** Energy of a period: what is known, over how much of the time, and the estimate for gaps apart. */
 export function energyOf(series: Series): string {
   const estimate = series.estimateWh === null ? '' : `; for short gaps another ${series.estimateWh.toFixed(1)} Wh, estimated`;
-  return `energy ${series.energyWh === null ? 'unknown' : `${series.energyWh.toFixed(1)} Wh`} over the ${series.coveragePercent.toFixed(1)} % of the time that draws cover${estimate}`;
+  return series.energyWh === null || series.coveragePercent === 0
+    ? `energy unknown${estimate}`
+    : `energy ${series.energyWh.toFixed(1)} Wh over the ${series.coveragePercent.toFixed(1)} % of the time that draws cover${estimate}`;
 }
 
 /** What the chart shows, in one sentence. */

@@ -101,7 +101,7 @@ class Page {
     const pressing = [...this.#poles.values()].filter((p) => urgency(p.grade) === 2).length;
     const unknown = [...this.#poles.values()].filter((p) => p.grade === 'unknown' && p.cableRunCount > 0).length;
     const active = [...this.#alarms.values()].filter((a) => !a.isCleared).length;
-    const words = `${this.#poles.size} poles: ${pressing === 0 ? 'none' : pressing} out of room${unknown > 0 ? `, ${unknown} unknown` : ''}. ${active === 0 ? 'No' : active} active ${active === 1 ? 'alarm' : 'alarms'}.`;
+    const words = `${this.#poles.size} ${this.#poles.size === 1 ? 'pole' : 'poles'}: ${pressing === 0 ? 'none' : pressing} out of room${unknown > 0 ? `, ${unknown} unknown` : ''}. ${active === 0 ? 'No' : active} active ${active === 1 ? 'alarm' : 'alarms'}.`;
     // Read aloud only when it says something new.
     if (byId('summary').textContent !== words) byId('summary').textContent = words;
   }
