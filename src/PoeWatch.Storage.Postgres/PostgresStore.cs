@@ -11,6 +11,8 @@ namespace PoeWatch.Storage.Postgres;
 /// </summary>
 public sealed partial class PostgresStore : IHistoryStore, IAlarmStore, IDesignStore, IConditionStore, IMaintenanceStore, IAgentChangeStore, IAsyncDisposable
 {
+    private const int StatementsPrepared = 40;
+
     private readonly string _place;
     private readonly NpgsqlDataSource _source;
     private readonly ILogger<PostgresStore> _logger;
@@ -27,6 +29,9 @@ public sealed partial class PostgresStore : IHistoryStore, IAlarmStore, IDesignS
             var parts = new NpgsqlConnectionStringBuilder(options.ConnectionString);
             _place = $"'{parts.Database}' on {parts.Host}:{parts.Port} (user '{parts.Username}')";
             var builder = new NpgsqlDataSourceBuilder(options.ConnectionString);
+
+            // The few statements of the store are prepared once a connection: planning over a year's partitions would cost more than reading a page.
+            builder.ConnectionStringBuilder.MaxAutoPrepare = StatementsPrepared;
             if (options.ReadAgain is { } current)
             {
                 // Asked for with every new connection: a corrected password needs no restart.

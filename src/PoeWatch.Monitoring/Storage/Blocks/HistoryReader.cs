@@ -90,36 +90,50 @@ public sealed class HistoryReader(IHistoryPages pages)
         var next = StoreTime.ToMicroseconds(from);
         var end = StoreTime.ToMicroseconds(to);
         var blocksMax = BlocksAPage;
-        while (next <= end)
+        var coming = next <= end ? pages.ReadPageAsync(pseId, next, end, blocksMax, PollsAPage, cancellationToken) : null;
+        try
         {
-            var page = await pages.ReadPageAsync(pseId, next, end, blocksMax, PollsAPage, cancellationToken);
-
-            // All before the horizon is on the page: the hour of the last block of a full page may have further parts.
-            var horizon = end + 1;
-            if (page.Blocks.Count == blocksMax)
+            while (coming is not null)
             {
-                horizon = Math.Min(horizon, page.Blocks[^1].Row.HourMicroseconds);
-            }
+                var page = await coming;
+                var horizon = HorizonOf(page, blocksMax, end);
+                var (start, isWhole) = (next, horizon > next);
+                (next, blocksMax) = isWhole ? (horizon, blocksMax) : (next, blocksMax * 2);
 
-            if (page.Polls.Count == PollsAPage)
-            {
-                horizon = Math.Min(horizon, page.Polls[^1].Row.AtMicroseconds + 1);
+                // The store reads the next page while this one is decoded.
+                coming = next <= end ? pages.ReadPageAsync(pseId, next, end, blocksMax, PollsAPage, cancellationToken) : null;
+                foreach (var hour in isWhole ? Split(page, start, horizon) : [])
+                {
+                    cancellationToken.ThrowIfCancellationRequested();
+                    yield return hour;
+                }
             }
-
-            if (horizon <= next)
-            {
-                blocksMax *= 2;
-                continue;
-            }
-
-            foreach (var hour in Split(page, next, horizon))
-            {
-                cancellationToken.ThrowIfCancellationRequested();
-                yield return hour;
-            }
-
-            next = horizon;
         }
+        finally
+        {
+            // Whoever stops in the middle leaves no reading of the store behind.
+            if (coming is not null)
+            {
+                await ((Task)coming).ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing);
+            }
+        }
+    }
+
+    // All before the horizon is on the page: the hour of the last block of a full page may have further parts.
+    private static long HorizonOf(HistoryPage page, int blocksMax, long end)
+    {
+        var horizon = end + 1;
+        if (page.Blocks.Count == blocksMax)
+        {
+            horizon = Math.Min(horizon, page.Blocks[^1].Row.HourMicroseconds);
+        }
+
+        if (page.Polls.Count == PollsAPage)
+        {
+            horizon = Math.Min(horizon, page.Polls[^1].Row.AtMicroseconds + 1);
+        }
+
+        return horizon;
     }
 
     private static IEnumerable<StoredHour> Split(HistoryPage page, long from, long horizon)
