@@ -9,6 +9,9 @@ namespace PoeWatch.Simulator.Agents;
 /// <param name="EngineBoots">RFC 3411 snmpEngineBoots.</param>
 internal readonly record struct AgentMoment(PseSnapshot Pse, TimeSpan UpTime, int EngineBoots)
 {
+    /// <summary>By the agent's own clock.</summary>
+    public DateTimeOffset Date { get; init; }
+
     public int EngineTimeSeconds => (int)UpTime.TotalSeconds;
 }
 

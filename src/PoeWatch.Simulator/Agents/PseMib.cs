@@ -19,6 +19,8 @@ internal static class PseMib
     // 32473 is the enterprise number that RFC 5612 sets aside for examples: no product answers under it.
     private static readonly Oid s_product = Oid.Parse("1.3.6.1.4.1.32473.7.1");
     private static readonly Oid s_system = Oid.Parse("1.3.6.1.2.1.1");
+    // hrSystemDate of HOST-RESOURCES-MIB (RFC 2790).
+    private static readonly Oid s_date = Oid.Parse("1.3.6.1.2.1.25.1.2");
     private static readonly Oid s_interfaceCount = Oid.Parse("1.3.6.1.2.1.2.1");
     private static readonly Oid s_interfaces = Oid.Parse("1.3.6.1.2.1.2.2.1");
     private static readonly Oid s_interfacesMore = Oid.Parse("1.3.6.1.2.1.31.1.1.1");
@@ -70,6 +72,18 @@ internal static class PseMib
         yield return Scalar(s_system, 5, SnmpValue.Text(shape.ElementId));
         yield return Scalar(s_system, 6, SnmpValue.Text(location));
         yield return Scalar(s_system, 7, SnmpValue.Integer32(2));
+        yield return (s_date, [0], moment => SnmpValue.Octets(DateAndTime(moment.Date)));
+    }
+
+    // SNMPv2-TC DateAndTime in its long form: the zone is that of UTC.
+    private static byte[] DateAndTime(DateTimeOffset at)
+    {
+        var utc = at.UtcDateTime;
+        return
+        [
+            (byte)(utc.Year >> 8), (byte)utc.Year, (byte)utc.Month, (byte)utc.Day,
+            (byte)utc.Hour, (byte)utc.Minute, (byte)utc.Second, (byte)(utc.Millisecond / 100), (byte)'+', 0, 0,
+        ];
     }
 
     private static IEnumerable<Cell> Engine(ReadOnlyMemory<byte> engineId)
@@ -148,7 +162,7 @@ internal static class PseMib
         yield return (s_mainPse.Append(2), index, moment => SnmpValue.Gauge32((uint)Math.Clamp(Read(moment).Budget.Watts, 1, 65535)));
         yield return (s_mainPse.Append(3), index, moment => SnmpValue.Integer32(Read(moment).Budget.Watts > 0 ? 1 : 3));
         yield return (s_mainPse.Append(4), index, moment => SnmpValue.Gauge32(
-            (uint)Math.Round(Read(moment).Draw.Watts, MidpointRounding.AwayFromZero)));
+            (uint)Math.Round(Read(moment).Ports.Sum(port => port.MeteredMilliwatts) / 1000.0, MidpointRounding.AwayFromZero)));
         yield return (s_mainPse.Append(5), index, _ => SnmpValue.Integer32(80));
     }
 

@@ -19,9 +19,8 @@ public sealed partial class SimulatedAgent : IAsyncDisposable
     /// <summary>A socket that fails so often without one datagram between is lost.</summary>
     private const int MostFailuresInARow = 1000;
 
-    private static readonly DateTimeOffset s_bootEpoch = new(2020, 1, 1, 0, 0, 0, TimeSpan.Zero);
-
     private readonly SimulatedWorld _world;
+    private readonly AgentFace _face;
     private readonly AgentProtocol _protocol;
     private readonly Socket _socket;
     private readonly CancellationTokenSource _ending = new();
@@ -38,16 +37,8 @@ public sealed partial class SimulatedAgent : IAsyncDisposable
         _world = world;
         _logger = logger;
         ElementId = elementId;
-        var engineId = EngineId.For(elementId);
-        var view = PseMib.Of(
-            world.ShapeOf(elementId),
-            world.Design.Agents[elementId].DrawColumn,
-            world.Design.Site.Name,
-            engineId,
-            world.Options.MeterStepMilliwatts,
-            ThermometerMib.Cells(
-                world.Design.Conditions.Thermometers.Where(t => t.PseId == elementId), () => world.AirAt(world.Start + world.Elapsed)));
-        _protocol = new AgentProtocol(view, credentials, engineId, userKeys);
+        _face = AgentFace.OfPse(world, elementId);
+        _protocol = new AgentProtocol(_face.View, credentials, EngineId.For(elementId), userKeys);
         _socket = new Socket(AddressFamily.InterNetwork, SocketType.Dgram, ProtocolType.Udp);
         try
         {
@@ -91,7 +82,17 @@ public sealed partial class SimulatedAgent : IAsyncDisposable
             try
             {
                 var length = await _socket.ReceiveFromAsync(datagram, SocketFlags.None, sender, ending);
-                if (Now() is { } moment && _protocol.Respond(datagram.AsSpan(0, length), moment, buffer) is > 0 and var answer)
+                if (_face.LosesAnswer())
+                {
+                    continue;
+                }
+
+                if (_face.Delay is var delay && delay > TimeSpan.Zero)
+                {
+                    await Task.Delay(delay, _world.Time, ending);
+                }
+
+                if (_face.Now() is { } moment && _protocol.Respond(datagram.AsSpan(0, length), moment, buffer) is > 0 and var answer)
                 {
                     await _socket.SendToAsync(buffer.AsMemory(buffer.Length - answer), SocketFlags.None, sender, ending);
                     Interlocked.Increment(ref _answers);
@@ -117,23 +118,6 @@ public sealed partial class SimulatedAgent : IAsyncDisposable
         }
 
         LogGaveUp(ElementId, failuresInARow);
-    }
-
-    private AgentMoment? Now()
-    {
-        var faults = _world.FaultsNow();
-        var elapsed = _world.Elapsed;
-        if (faults.Unreachable.Contains(ElementId) || _world.Look(ElementId) is not { PoweredSince: { } powered } pse)
-        {
-            return null;
-        }
-
-        var restart = faults.Restarts.GetValueOrDefault(ElementId);
-        var boot = powered == TimeSpan.Zero ? TimeSpan.Zero : powered + _world.Options.BootTime;
-        var upSince = restart.Count > 0 && restart.At > boot ? restart.At : boot;
-        // A harbour that is started again must not go back in RFC 3414's eyes: seconds since 2020 rise from start to start.
-        var boots = (int)(_world.Start - s_bootEpoch).TotalSeconds + (int)upSince.TotalSeconds;
-        return elapsed < upSince ? null : new AgentMoment(pse, elapsed - upSince, boots);
     }
 
     [LoggerMessage(6503, LogLevel.Debug, "Simulated agent {Element}: {Trouble} on its socket; it goes on")]

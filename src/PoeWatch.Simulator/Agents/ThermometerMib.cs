@@ -17,12 +17,15 @@ internal static class ThermometerMib
 
     /// <param name="thermometers">Those of the agent.</param>
     /// <param name="air">Air over the site now.</param>
-    public static IEnumerable<Cell> Cells(IEnumerable<Thermometer> thermometers, Func<Temperature> air)
+    /// <param name="cabinet">What a script says of the cabinets; null: the air decides.</param>
+    public static IEnumerable<Cell> Cells(IEnumerable<Thermometer> thermometers, Func<Temperature> air, Func<Temperature?> cabinet)
     {
         var next = FirstIndex;
         foreach (var thermometer in thermometers)
         {
-            var above = thermometer.Cabinet is null ? 0 : CabinetAboveAirCelsius;
+            Func<double> celsius = thermometer.Cabinet is null
+                ? () => air().Celsius
+                : () => cabinet()?.Celsius ?? (air().Celsius + CabinetAboveAirCelsius);
             var index = (uint?)thermometer.PhysicalIndex ?? next;
             next = Math.Max(next, index) + 1;
 
@@ -32,7 +35,7 @@ internal static class ThermometerMib
             yield return Row(s_shown, 1, index, SnmpValue.Integer32(8));
             yield return Row(s_shown, 2, index, SnmpValue.Integer32(9));
             yield return Row(s_shown, 3, index, SnmpValue.Integer32(1));
-            yield return (s_shown.Append(4), [index], _ => SnmpValue.Integer32((int)Math.Round((air().Celsius + above) * 10)));
+            yield return (s_shown.Append(4), [index], _ => SnmpValue.Integer32((int)Math.Round(celsius() * 10)));
             yield return Row(s_shown, 5, index, SnmpValue.Integer32(1));
             yield return Row(s_shown, 6, index, SnmpValue.Text("degrees Celsius"));
             yield return Row(s_shown, 8, index, SnmpValue.Gauge32(0));

@@ -1,11 +1,9 @@
 using System.Collections.Immutable;
-using System.Globalization;
 using System.Text.RegularExpressions;
 using PoeWatch.Domain.Design;
-using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.Quantities;
-using PoeWatch.Domain.Readings;
 using PoeWatch.Simulator.World;
+using static PoeWatch.Simulator.Faults.ScriptNumbers;
 
 namespace PoeWatch.Simulator.Faults;
 
@@ -26,7 +24,7 @@ public static partial class FaultScriptText
 {
     private const int MaxLines = 100_000;
 
-    private static readonly ImmutableArray<Sentence> Sentences =
+    private static readonly ImmutableArray<ScriptSentence> Sentences =
     [
         new("device ID draws 21 W | draws as usual", DeviceDraws(), ReadDeviceDraws),
         new("device ID creeps 0.5 W/h", DeviceCreeps(), ReadDeviceCreeps),
@@ -40,9 +38,10 @@ public static partial class FaultScriptText
         new("load-case ID begins | ends", LoadCases(), ReadLoadCase),
         new("air -12 C | air by season", Air(), ReadAir),
         new("supply ID:GROUP SUPPLY lost | back", Supplies(), ReadSupply),
+        .. ElementSentences.All,
+        .. PortSentences.All,
+        .. AgentSentences.All,
     ];
-
-    private delegate SimulatedEvent? Reader(Match match, Names names);
 
     /// <summary>The sentences that a script may use, for help texts.</summary>
     public static IEnumerable<string> Help => Sentences.Select(sentence => "at 30s " + sentence.Pattern);
@@ -66,14 +65,14 @@ public static partial class FaultScriptText
 
             if (line.Length > 0 && line[0] != '#')
             {
-                ReadLine(line, new Names(design, ports, number, problems), events);
+                ReadLine(line, new ScriptNames(design, ports, number, problems), events);
             }
         }
 
         return problems.Count == 0 ? new(new FaultScript(events), []) : new(null, problems.ToImmutable());
     }
 
-    private static void ReadLine(string line, Names names, List<ScriptedEvent> events)
+    private static void ReadLine(string line, ScriptNames names, List<ScriptedEvent> events)
     {
         var at = Moment().Match(line);
         if (!at.Success)
@@ -100,44 +99,24 @@ public static partial class FaultScriptText
         names.Problem(what, "Nothing of this kind can happen.", "Write one of: " + string.Join("; ", Sentences.Select(s => s.Pattern)) + ".");
     }
 
-    private static TimeSpan Time(Match match)
-    {
-        var value = Number(match, "time");
-        return match.Groups["unit"].Value switch
-        {
-            "s" => TimeSpan.FromSeconds(value),
-            "m" => TimeSpan.FromMinutes(value),
-            "h" => TimeSpan.FromHours(value),
-            _ => TimeSpan.FromDays(value),
-        };
-    }
-
-    private static Power? Watts(Match match) => match.Groups["watts"].Success ? Power.FromWatts(Number(match, "watts")) : null;
-
-    private static PoeClass? Class(Match match) =>
-        match.Groups["class"].Success ? (PoeClass)(int)Number(match, "class") : null;
-
-    private static double Number(Match match, string group) =>
-        double.Parse(match.Groups[group].Value, NumberStyles.Float, CultureInfo.InvariantCulture);
-
-    private static DeviceDraws? ReadDeviceDraws(Match match, Names names) =>
+    private static DeviceDraws? ReadDeviceDraws(Match match, ScriptNames names) =>
         names.Device(match) is { } id ? new DeviceDraws(id, Watts(match)) : null;
 
-    private static DeviceCreeps? ReadDeviceCreeps(Match match, Names names) =>
+    private static DeviceCreeps? ReadDeviceCreeps(Match match, ScriptNames names) =>
         names.Device(match) is { } id ? new DeviceCreeps(id, Watts(match)!.Value) : null;
 
-    private static ElementPlugged? ReadElementPlugged(Match match, Names names) =>
+    private static ElementPlugged? ReadElementPlugged(Match match, ScriptNames names) =>
         names.Element(match) is { } id ? new ElementPlugged(id, match.Groups["in"].Success) : null;
 
-    private static StrangerOnPort? ReadPortCarries(Match match, Names names) =>
+    private static StrangerOnPort? ReadPortCarries(Match match, ScriptNames names) =>
         names.Port(match) is { } port
             ? new StrangerOnPort(port, Watts(match) is { } watts ? new Stranger(watts, Class(match)!.Value) : null)
             : null;
 
-    private static PortGrants? ReadPortGrants(Match match, Names names) =>
+    private static PortGrants? ReadPortGrants(Match match, ScriptNames names) =>
         names.Port(match) is { } port ? new PortGrants(port, Class(match)) : null;
 
-    private static PortPrioritySet? ReadPortPriority(Match match, Names names) =>
+    private static PortPrioritySet? ReadPortPriority(Match match, ScriptNames names) =>
         names.Port(match) is { } port
             ? new PortPrioritySet(port, match.Groups["priority"].Value switch
             {
@@ -148,7 +127,7 @@ public static partial class FaultScriptText
             })
             : null;
 
-    private static PortFails? ReadPortTrouble(Match match, Names names) =>
+    private static PortFails? ReadPortTrouble(Match match, ScriptNames names) =>
         names.Port(match) is { } port
             ? new PortFails(port, match.Groups["trouble"].Value switch
             {
@@ -160,20 +139,16 @@ public static partial class FaultScriptText
             })
             : null;
 
-    private static AgentsReachable? ReadAgentsReachable(Match match, Names names)
-    {
-        var ids = match.Groups["ids"].Value.Split(',', StringSplitOptions.TrimEntries | StringSplitOptions.RemoveEmptyEntries);
-        var known = ids.Where(names.IsAgent).ToImmutableArray();
-        return known.Length == ids.Length ? new AgentsReachable(known, match.Groups["on"].Success) : null;
-    }
+    private static AgentsReachable? ReadAgentsReachable(Match match, ScriptNames names) =>
+        names.Each(match, names.IsAgent) is { } known ? new AgentsReachable(known, match.Groups["on"].Success) : null;
 
-    private static AgentRestarts? ReadAgentRestarts(Match match, Names names) =>
+    private static AgentRestarts? ReadAgentRestarts(Match match, ScriptNames names) =>
         names.IsAgent(match.Groups["id"].Value) ? new AgentRestarts(match.Groups["id"].Value) : null;
 
-    private static LoadCaseForced? ReadLoadCase(Match match, Names names) =>
+    private static LoadCaseForced? ReadLoadCase(Match match, ScriptNames names) =>
         names.LoadCase(match) is { } id ? new LoadCaseForced(id, match.Groups["on"].Success) : null;
 
-    private static AirTemperature? ReadAir(Match match, Names names)
+    private static AirTemperature? ReadAir(Match match, ScriptNames names)
     {
         if (!match.Groups["celsius"].Success)
         {
@@ -190,7 +165,7 @@ public static partial class FaultScriptText
         return null;
     }
 
-    private static SupplyPresent? ReadSupply(Match match, Names names) =>
+    private static SupplyPresent? ReadSupply(Match match, ScriptNames names) =>
         names.Supply(match) is { } supply
             ? new SupplyPresent(supply.PseId, supply.Group, supply.SupplyId, match.Groups["on"].Success)
             : null;
@@ -233,64 +208,4 @@ public static partial class FaultScriptText
 
     [GeneratedRegex(@"^supply\s+(?<pse>\S+):(?<group>\d{1,9})\s+(?<id>\S+)\s+(lost|(?<on>back))$")]
     private static partial Regex Supplies();
-
-    private sealed record Sentence(string Pattern, Regex Shape, Reader Read);
-
-    /// <summary>Looks names up in the design and notes those that it does not have.</summary>
-    private sealed class Names(
-        DesignModel design, HashSet<PsePortRef> ports, int line, ImmutableArray<FaultScriptProblem>.Builder problems)
-    {
-        public void Problem(string value, string message, string remedy) => problems.Add(new(line, value, message, remedy));
-
-        public string? Device(Match match) => Known(match.Groups["id"].Value, "device", design.Devices.ContainsKey);
-
-        public string? Element(Match match) => Known(
-            match.Groups["id"].Value,
-            "device, extender or pass-through switch",
-            id => design.Devices.ContainsKey(id) || design.Extenders.ContainsKey(id) || design.PassThroughSwitches.ContainsKey(id));
-
-        public bool IsAgent(string id) => Known(id, "element with an agent", design.Agents.ContainsKey) is not null;
-
-        public string? LoadCase(Match match) =>
-            Known(match.Groups["id"].Value, "load case", id => design.LoadCases.Any(loadCase => loadCase.Id == id));
-
-        public PsePortRef? Port(Match match)
-        {
-            var text = match.Groups["port"].Value;
-            if (!PsePortRef.TryParse(text, out var port))
-            {
-                Problem(text, "This is no PSE port.", "Write element, group and port, such as quay-west:1/7.");
-                return null;
-            }
-
-            return Known(text, "PSE port", _ => ports.Contains(port)) is null ? null : port;
-        }
-
-        public SupplyRef? Supply(Match match)
-        {
-            var pse = match.Groups["pse"].Value;
-            var supply = match.Groups["id"].Value;
-            var group = int.Parse(match.Groups["group"].Value, CultureInfo.InvariantCulture);
-            if (design.Switches.TryGetValue(pse, out var found)
-                && found.Groups.TryGetValue(group, out var pseGroup)
-                && pseGroup.Supplies.Any(s => s.Id == supply))
-            {
-                return new SupplyRef(pse, group, supply);
-            }
-
-            Problem(match.Value, "The design has no such supply.", "Name a switch, its group and one of the group's supplies.");
-            return null;
-        }
-
-        private string? Known(string id, string what, Func<string, bool> isKnown)
-        {
-            if (isKnown(id))
-            {
-                return id;
-            }
-
-            Problem(id, $"The design has no {what} of this name.", "Take the name from the design file.");
-            return null;
-        }
-    }
 }

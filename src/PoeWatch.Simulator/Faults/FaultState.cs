@@ -63,6 +63,40 @@ internal sealed record FaultState
 
     public ImmutableHashSet<SupplyRef> LostSupplies { get; init; } = [];
 
+    /// <summary>Segments with more ohms than designed, by segment.</summary>
+    public ImmutableDictionary<string, Joint> Joints { get; init; } = ImmutableDictionary<string, Joint>.Empty;
+
+    /// <summary>What hangs there instead, by the id of the designed device.</summary>
+    public ImmutableDictionary<string, Occupant> Occupants { get; init; } = ImmutableDictionary<string, Occupant>.Empty;
+
+    public ImmutableDictionary<string, PoeClass> AskedClasses { get; init; } = ImmutableDictionary<string, PoeClass>.Empty;
+
+    /// <summary>Switches and injectors whose own mains is gone.</summary>
+    public ImmutableHashSet<string> WithoutMains { get; init; } = [];
+
+    public bool IsSiteWithoutMains { get; init; }
+
+    public ImmutableHashSet<string> UpsOnBattery { get; init; } = [];
+
+    /// <summary>Temperature inside, by the element whose agent shows it.</summary>
+    public ImmutableDictionary<string, Temperature> Cabinets { get; init; } = ImmutableDictionary<string, Temperature>.Empty;
+
+    public ImmutableDictionary<PsePortRef, PortFault> Ports { get; init; } = ImmutableDictionary<PsePortRef, PortFault>.Empty;
+
+    public ImmutableDictionary<string, AgentFault> Agents { get; init; } = ImmutableDictionary<string, AgentFault>.Empty;
+
+    /// <summary>Type of what hangs in the place of a designed device.</summary>
+    public string TypeIn(PoweredDevice designed) => Occupants.TryGetValue(designed.Id, out var occupant) ? occupant.TypeId : designed.TypeId;
+
+    public PortFault At(PsePortRef port) => Ports.GetValueOrDefault(port, PortFault.None);
+
+    public AgentFault AtAgent(string elementId) => Agents.GetValueOrDefault(elementId, AgentFault.None);
+
+    public FaultState With(PsePortRef port, Func<PortFault, PortFault> change) => this with { Ports = Ports.SetItem(port, change(At(port))) };
+
+    public FaultState With(string elementId, Func<AgentFault, AgentFault> change) =>
+        this with { Agents = Agents.SetItem(elementId, change(AtAgent(elementId))) };
+
     /// <summary>The draw of a device whose healthy draw is known, at a time since the start.</summary>
     public Power DrawOf(string deviceId, Power healthy, TimeSpan at)
     {

@@ -25,8 +25,47 @@ public static class SimulatedEventWords
         AirTemperature { Air: { } air } => $"the air takes {air}",
         AirTemperature => "the season decides the air's temperature again",
         SupplyPresent e => $"supply {e.SupplyId} of {e.PseId} group {e.Group} {(e.IsPresent ? "comes back" : "fails")}",
-        _ => what?.GetType().Name ?? throw new ArgumentNullException(nameof(what)),
+        _ => OfPlace(what) ?? OfAgent(what) ?? what?.GetType().Name ?? throw new ArgumentNullException(nameof(what)),
     };
+
+    private static string? OfPlace(SimulatedEvent what) => what switch
+    {
+        SegmentGains { Gain: { } gain } e => $"the loop of {e.SegmentId} has {gain} more than designed",
+        SegmentGains e => $"the loop of {e.SegmentId} is as designed again",
+        SegmentCorrodes e => $"the loop of {e.SegmentId} grows by {e.PerDay} a day",
+        DeviceSwapped { TypeId: { } type } e => $"a {type} hangs in the place of {e.DeviceId}",
+        DeviceSwapped e => $"{e.DeviceId} is back in its place",
+        DevicesChangePlaces e => $"{e.First.Id} and {e.Second.Id} hang in each other's places",
+        DeviceAsks { Requested: { } requested } e => $"{e.DeviceId} asks for class {(int)requested}",
+        DeviceAsks e => $"{e.DeviceId} asks for its designed class again",
+        MainsPresent e => $"mains {Back(e.IsPresent)}: {string.Join(", ", e.ElementIds)}",
+        SiteMainsPresent e => $"the mains of the whole site is {Back(e.IsPresent)}",
+        UpsOnBattery e => $"{e.UpsId} feeds from its {(e.IsOnBattery ? "battery" : "mains again")}",
+        CabinetTemperature { Inside: { } inside } e => $"the cabinets of {e.ElementId} take {inside}",
+        CabinetTemperature e => $"the air decides again how warm the cabinets of {e.ElementId} are",
+        PortFlaps { Every: { } every } e => $"what hangs on {e.Port} comes and goes every {every}",
+        PortFlaps e => $"what hangs on {e.Port} stays",
+        PortCounts e => FormattableString.Invariant($"{e.Port} counts {e.PerHour} times {e.Kind} an hour"),
+        PortCountsNoMore e => $"{e.Port} counts no more by script",
+        PortIgnoresPlan e => $"{e.Port} {(e.IsIgnoring ? "feeds whatever its schedule says" : "keeps its schedule again")}",
+        _ => null,
+    };
+
+    private static string? OfAgent(SimulatedEvent what) => what switch
+    {
+        AgentClockSteps e => FormattableString.Invariant($"the clock of the agent of {e.ElementId} is stepped by {e.Step.TotalSeconds:+0.###;-0.###} s"),
+        AgentCountersAt e => $"the counters of {e.ElementId} stand at {e.Value}",
+        AgentMeterErrs e => FormattableString.Invariant($"the meters of {e.ElementId} show {e.Percent:+0.###;-0.###;0} %"),
+        AgentMeterSteps { Milliwatts: { } milliwatts } e => $"the meters of {e.ElementId} show steps of {milliwatts} mW",
+        AgentMeterSteps e => $"the meters of {e.ElementId} show steps as built",
+        AgentRepeatsWatts { For: { } period } e => $"the agent of {e.ElementId} repeats its watts for {period}",
+        AgentRepeatsWatts e => $"the agent of {e.ElementId} tells its watts afresh",
+        AgentLosesAnswers e => FormattableString.Invariant($"{e.Percent} % of the answers of {e.ElementId} are lost"),
+        AgentAnswersAfter e => FormattableString.Invariant($"the agent of {e.ElementId} answers after {e.Delay.TotalSeconds} s"),
+        _ => null,
+    };
+
+    private static string Back(bool isPresent) => isPresent ? "back" : "lost";
 
     private static string TroubleWords(PortTrouble trouble) => trouble switch
     {

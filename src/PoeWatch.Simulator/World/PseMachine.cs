@@ -12,6 +12,7 @@ internal sealed class PseMachine
     private readonly ImmutableArray<(PseGroupShape Group, ImmutableArray<PsePortMachine> Ports)> _groups;
     private readonly Dictionary<PsePortRef, PsePortMachine> _ports;
     private int _restartsSeen;
+    private int _settingsSeen;
 
     public PseMachine(PseShape shape)
     {
@@ -55,20 +56,26 @@ internal sealed class PseMachine
         }
 
         ForgetCountersAfterRestart(faults);
+        var agent = faults.AtAgent(Shape.ElementId);
         foreach (var (group, ports) in _groups)
         {
             var draws = new Dictionary<int, Power>(ports.Length);
             var requests = new List<PowerRequest>(ports.Length);
-            foreach (var port in ports)
+            var turns = new StartTurns(group, now - PoweredSince.Value, isFirstStart: PoweredSince == TimeSpan.Zero);
+            foreach (var port in turns.InOrder(ports))
             {
                 var reference = port.Shape.Ref;
+                var own = faults.At(reference);
                 port.Priority = faults.Priorities.TryGetValue(reference, out var set) ? set : port.Shape.Criticality;
-                var load = faults.Strangers.TryGetValue(reference, out var stranger)
-                    ? new PortLoad(true, stranger.DrawAtPse, stranger.RequestedClass)
-                    : loadOf(reference);
+                port.CountByScript(own.Counting, now);
+                var load = LoadAt(reference, own, faults, loadOf, now);
                 var trouble = faults.Troubles.GetValueOrDefault(reference);
                 var grant = faults.Grants.TryGetValue(reference, out var highest) ? highest : (Domain.Poe.PoeClass?)null;
-                if (port.Ask(load, trouble, grant, isOffByPlan(reference), group.Allocation, now) is { } request)
+                if (load.IsAttached && !turns.HasCome())
+                {
+                    port.WaitForItsTurn();
+                }
+                else if (port.Ask(load, trouble, grant, isOffByPlan(reference) && !own.IgnoresPlan, group.Allocation, now) is { } request)
                 {
                     requests.Add(request);
                     draws.Add(request.Port, load.DrawAtOutput!.Value);
@@ -76,17 +83,21 @@ internal sealed class PseMachine
             }
 
             Share(UsableOf(group, faults), ports, requests, draws);
+            foreach (var port in ports)
+            {
+                port.ReadMeter(agent.Repeats, now);
+            }
         }
     }
 
     /// <summary>What it shows of itself now.</summary>
-    public PseSnapshot Snapshot(FaultState faults, long meterStepMilliwatts) => new(
+    public PseSnapshot Snapshot(FaultState faults, int meterStepMilliwatts) => new(
         PoweredSince,
         [.. _groups.Select(entry => new GroupSnapshot(
             entry.Group.Number,
             BudgetOf(entry.Group, faults),
             entry.Ports.Aggregate(Power.Zero, (sum, port) => sum + port.Draw),
-            [.. entry.Ports.Select(port => PortSnapshot.Of(port, meterStepMilliwatts))]))]);
+            [.. entry.Ports.Select(port => PortSnapshot.Of(port, faults.AtAgent(Shape.ElementId), meterStepMilliwatts))]))]);
 
     private static void Share(
         Power usable, ImmutableArray<PsePortMachine> ports, List<PowerRequest> requests, Dictionary<int, Power> draws)
@@ -112,10 +123,28 @@ internal sealed class PseMachine
         if (restarts != _restartsSeen)
         {
             _restartsSeen = restarts;
-            foreach (var port in _ports.Values)
-            {
-                port.ResetCounters();
-            }
+            SetCounters(0);
+        }
+
+        // Set by script: near their end, so that they wrap.
+        var setting = faults.AtAgent(Shape.ElementId).CountersAt;
+        if (setting.Times != _settingsSeen)
+        {
+            _settingsSeen = setting.Times;
+            SetCounters(setting.Value);
         }
     }
+
+    private void SetCounters(uint value)
+    {
+        foreach (var port in _ports.Values)
+        {
+            port.SetCounters(value);
+        }
+    }
+
+    private static PortLoad LoadAt(PsePortRef port, PortFault own, FaultState faults, Func<PsePortRef, PortLoad> loadOf, TimeSpan now) =>
+        own.Flaps is { } flaps && flaps.IsFirstHalfAt(now) ? PortLoad.Nothing
+        : faults.Strangers.TryGetValue(port, out var stranger) ? new PortLoad(true, stranger.DrawAtPse, stranger.RequestedClass)
+        : loadOf(port);
 }

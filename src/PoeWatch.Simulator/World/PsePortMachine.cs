@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using PoeWatch.Domain.Budgets;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Poe;
@@ -16,7 +17,21 @@ internal readonly record struct PortLoad(bool IsAttached, Power? DrawAtOutput, P
 }
 
 /// <summary>The counters of RFC 3621's port table, all since the agent started.</summary>
-internal readonly record struct PortCounters(uint MpsAbsent, uint InvalidSignature, uint Denied, uint Overload, uint Short);
+internal readonly record struct PortCounters(uint MpsAbsent, uint InvalidSignature, uint Denied, uint Overload, uint Short)
+{
+    public static PortCounters AllAt(uint value) => new(value, value, value, value, value);
+
+    /// <summary>Counted on, past 4294967295 to 0 as a Counter32 does (RFC 2578 section 7.1.6).</summary>
+    public PortCounters Plus(PortCount kind, uint times) => unchecked(kind switch
+    {
+        PortCount.MpsAbsent => this with { MpsAbsent = MpsAbsent + times },
+        PortCount.InvalidSignature => this with { InvalidSignature = InvalidSignature + times },
+        PortCount.Denied => this with { Denied = Denied + times },
+        PortCount.Overload => this with { Overload = Overload + times },
+        PortCount.Short => this with { Short = Short + times },
+        _ => throw new ArgumentOutOfRangeException(nameof(kind), kind, "One of the five counters."),
+    });
+}
 
 /// <summary>
 /// One output with its memory: state, counters and the wait after an error. Not thread safe; the world steps it.
@@ -32,6 +47,9 @@ internal sealed class PsePortMachine(PsePortShape shape)
 
     private TimeSpan _retryAt = TimeSpan.MinValue;
     private bool _isDenied;
+    private ImmutableDictionary<PortCount, Rise> _rises = PortFault.None.Counting;
+    private ImmutableDictionary<PortCount, uint> _risen = ImmutableDictionary<PortCount, uint>.Empty;
+    private (Beat Beat, long Round)? _meterRead;
 
     public PsePortShape Shape => shape;
 
@@ -47,15 +65,55 @@ internal sealed class PsePortMachine(PsePortShape shape)
     /// <summary>Watts that flow out of it: 0 W unless it delivers.</summary>
     public Power Draw { get; private set; }
 
+    /// <summary>Watts that its meter last read.</summary>
+    public Power MeterRead { get; private set; }
+
     public bool IsDelivering => State == PortState.Delivering;
 
-    public void ResetCounters() => Counters = default;
+    public void SetCounters(uint value) => Counters = PortCounters.AllAt(value);
+
+    /// <summary>Lets counters rise as the script has it, whatever the port does.</summary>
+    public void CountByScript(ImmutableDictionary<PortCount, Rise> rises, TimeSpan now)
+    {
+        if (!ReferenceEquals(rises, _rises))
+        {
+            _risen = _risen.RemoveRange(_risen.Keys.Where(kind => !rises.TryGetValue(kind, out var rise) || rise != _rises.GetValueOrDefault(kind)));
+            _rises = rises;
+        }
+
+        foreach (var (kind, rise) in rises)
+        {
+            var (due, done) = (rise.At(now), _risen.GetValueOrDefault(kind));
+            if (due > done)
+            {
+                Counters = Counters.Plus(kind, due - done);
+                _risen = _risen.SetItem(kind, due);
+            }
+        }
+    }
+
+    /// <summary>Reads the meter, unless the agent repeats what it read before.</summary>
+    public void ReadMeter(Beat? repeats, TimeSpan now)
+    {
+        var round = repeats is { } beat ? (beat, beat.RoundsAt(now)) : ((Beat, long)?)null;
+        if (round is null || round != _meterRead)
+        {
+            MeterRead = Draw;
+        }
+
+        _meterRead = round;
+    }
+
+    /// <summary>Its turn to start has not come yet.</summary>
+    public void WaitForItsTurn() => Stop(PortState.Searching);
 
     /// <summary>The box itself has lost its power: nothing is kept.</summary>
     public void LosePower()
     {
         Stop(PortState.Searching);
         Counters = default;
+        MeterRead = Power.Zero;
+        _meterRead = null;
         _isDenied = false;
         _retryAt = TimeSpan.MinValue;
     }
@@ -74,7 +132,7 @@ internal sealed class PsePortMachine(PsePortShape shape)
 
         if (!load.IsAttached && trouble == PortTrouble.None)
         {
-            Counters = Counters with { MpsAbsent = Counters.MpsAbsent + (IsDelivering ? 1u : 0u) };
+            Counters = Counters.Plus(PortCount.MpsAbsent, IsDelivering ? 1u : 0u);
             Stop(PortState.Searching);
             return null;
         }
@@ -111,7 +169,7 @@ internal sealed class PsePortMachine(PsePortShape shape)
             return;
         }
 
-        Counters = Counters with { Denied = Counters.Denied + (_isDenied ? 0u : 1u) };
+        Counters = Counters.Plus(PortCount.Denied, _isDenied ? 0u : 1u);
         Stop(PortState.Searching);
         _isDenied = true;
     }
@@ -124,9 +182,9 @@ internal sealed class PsePortMachine(PsePortShape shape)
     {
         Counters = trouble switch
         {
-            PortTrouble.Short => Counters with { Short = Counters.Short + 1 },
-            PortTrouble.InvalidSignature => Counters with { InvalidSignature = Counters.InvalidSignature + 1 },
-            _ => Counters with { Overload = Counters.Overload + 1 },
+            PortTrouble.Short => Counters.Plus(PortCount.Short, 1),
+            PortTrouble.InvalidSignature => Counters.Plus(PortCount.InvalidSignature, 1),
+            _ => Counters.Plus(PortCount.Overload, 1),
         };
         Stop(PortState.Searching);
         _retryAt = now + ErrorDelay;

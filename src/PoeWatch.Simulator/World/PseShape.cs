@@ -22,6 +22,11 @@ internal sealed record PseGroupShape(
 {
     /// <summary>What the box itself takes out of its supplies.</summary>
     public Power OwnDraw { get; init; }
+
+    /// <summary>Ports that it starts at once after an outage; null: all together.</summary>
+    public int? StartsAtOnce { get; init; }
+
+    public TimeSpan StartInterval { get; init; }
 }
 
 /// <summary>Everything that feeds, seen alike: switches, injectors (with or without an agent), pass-through switches.</summary>
@@ -52,7 +57,12 @@ internal sealed record PseShape(string ElementId, string Name, ImmutableArray<Ps
                     IsDataSide = design.DataSidePorts.ContainsKey(port.Ref),
                 }
                 : Undesigned(new PsePortRef(pse.Id, group.Number, number), design));
-            return new PseGroupShape(group.Number, group.Budget, group.GuardBand, group.Allocation, group.Supplies, [.. ports]) { OwnDraw = group.OwnDraw };
+            return new PseGroupShape(group.Number, group.Budget, group.GuardBand, group.Allocation, group.Supplies, [.. ports])
+            {
+                OwnDraw = group.OwnDraw,
+                StartsAtOnce = group.StartsAtOnce,
+                StartInterval = group.StartInterval,
+            };
         });
         return new PseShape(pse.Id, pse.Name, [.. groups]);
     }

@@ -26,6 +26,7 @@ public sealed class SimulatedWorld
     private readonly FaultScript _script;
     private readonly WorldOptions _options;
     private readonly DeviceDraw _deviceDraw;
+    private readonly DeviceStarts _starts;
     private readonly SimulatedSky _sky;
     private readonly FrozenDictionary<string, PseMachine> _machines;
     private readonly ImmutableArray<PseMachine> _sources;
@@ -49,7 +50,9 @@ public sealed class SimulatedWorld
         _startTimestamp = time.GetTimestamp();
         var chance = new Chance(seed);
         _sky = new SimulatedSky(chance, SimulatedSky.ZoneOf(design.Site));
+        Chance = chance;
         _deviceDraw = new DeviceDraw(design, chance);
+        _starts = new DeviceStarts(design);
         _machines = PseShape.AllOf(design).Select(shape => new PseMachine(shape)).ToFrozenDictionary(machine => machine.Shape.ElementId);
         _sources = [.. _machines.Values.Where(machine => !design.PassThroughSwitches.ContainsKey(machine.Shape.ElementId))];
         foreach (var source in _sources)
@@ -67,6 +70,10 @@ public sealed class SimulatedWorld
     internal DesignModel Design => _design;
 
     internal WorldOptions Options => _options;
+
+    internal Chance Chance { get; }
+
+    internal TimeProvider Time => _time;
 
     /// <summary>What a device draws at its input while it is fed, whether it is fed or not.</summary>
     /// <param name="at">Real time at or after the start.</param>
@@ -122,6 +129,7 @@ public sealed class SimulatedWorld
 
         foreach (var source in _sources)
         {
+            source.SetPowered(HasMains(source.Shape.ElementId, moment.Faults), moment.Elapsed);
             source.Step(moment.Elapsed, moment.Faults, port => loads.GetValueOrDefault(port), port => IsOffByPlan(port, moment));
         }
 
@@ -140,18 +148,18 @@ public sealed class SimulatedWorld
     // Outputs of pass-through switches decide first, on what they would carry; the port before them then sees what they let through.
     private void LoadRun(CableRun run, Moment moment, Dictionary<PsePortRef, PortLoad> loads)
     {
-        if (RunLoads.Prune(run.Root, place => moment.Faults.Unplugged.Contains(place.ElementId)) is not { } root)
+        if (RunLoads.AsItStands(run.Root, moment.Faults, moment.Elapsed) is not { } root)
         {
             return;
         }
 
-        var flow = RunLoads.Solve(run, root, device => DrawOf(device, moment));
+        var flow = RunLoads.Solve(run, root, device => DrawOf(device, moment, isStarting: true));
         var isPassing = true;
         foreach (var pass in root.SelfAndBelow().Where(place => place.Kind == FlowNodeKind.PassThroughSwitch))
         {
             var below = pass.Children.ToDictionary(
                 RunLoads.OutputFeeding,
-                child => new PortLoad(true, RunLoads.IntoSegmentOf(child, flow), RunLoads.RequestedClass(child, _design)));
+                child => new PortLoad(true, RunLoads.IntoSegmentOf(child, flow), RunLoads.RequestedClass(child, _design, moment.Faults)));
             var machine = _machines[pass.ElementId];
             machine.Step(moment.Elapsed, moment.Faults, port => below.GetValueOrDefault(port), port => IsOffByPlan(port, moment));
             isPassing &= below.Keys.All(machine.IsDelivering);
@@ -160,10 +168,10 @@ public sealed class SimulatedWorld
         if (!isPassing)
         {
             root = RunLoads.Prune(root, IsCutByOutput)!;
-            flow = RunLoads.Solve(run, root, device => DrawOf(device, moment));
+            flow = RunLoads.Solve(run, root, device => DrawOf(device, moment, isStarting: true));
         }
 
-        loads[PseShape.FeedOf(run)] = new PortLoad(true, RunLoads.IntoSegmentOf(root, flow), RunLoads.RequestedClass(root, _design));
+        loads[PseShape.FeedOf(run)] = new PortLoad(true, RunLoads.IntoSegmentOf(root, flow), RunLoads.RequestedClass(root, _design, moment.Faults));
     }
 
     private bool IsCutByOutput(FlowNode place)
@@ -180,6 +188,11 @@ public sealed class SimulatedWorld
             _machines[place.ElementId].SetPowered(isFed, moment.Elapsed);
         }
 
+        else if (place.Kind == FlowNodeKind.Device)
+        {
+            _starts.See(place.ElementId, isFed, moment.Elapsed);
+        }
+
         foreach (var child in place.Children)
         {
             PowerBelow(child, isFed && !IsCutByOutput(child), moment);
@@ -189,10 +202,18 @@ public sealed class SimulatedWorld
     private bool IsOffByPlan(PsePortRef port, Moment moment) =>
         _design.Schedules.Any(schedule => schedule.Ports.Contains(port) && schedule.Off.Contains(moment.ByPlan));
 
-    private Power DrawOf(PoweredDevice device, Moment moment)
+    private static bool HasMains(string elementId, FaultState faults) => !faults.IsSiteWithoutMains && !faults.WithoutMains.Contains(elementId);
+
+    /// <param name="isStarting">True where a boot counts: what a device draws by itself does not tell when it was dark.</param>
+    private Power DrawOf(PoweredDevice device, Moment moment, bool isStarting = false)
     {
-        var healthy = _deviceDraw.At(device, _start + moment.Elapsed, moment.Local, moment.Air, moment.Faults.ForcedLoadCases);
-        return moment.Faults.DrawOf(device.Id, healthy, moment.Elapsed);
+        var here = moment.Faults.Occupants.IsEmpty ? device : device with { TypeId = moment.Faults.TypeIn(device) };
+        var healthy = _deviceDraw.At(here, _start + moment.Elapsed, moment.Local, moment.Air, moment.Faults.ForcedLoadCases);
+        var draw = moment.Faults.DrawOf(device.Id, healthy, moment.Elapsed);
+        // What a script says that it draws stands as written.
+        return isStarting && !moment.Faults.FixedDraws.ContainsKey(device.Id)
+            ? _starts.Draw(device.Id, _design.DeviceTypes[here.TypeId], draw, moment.Elapsed)
+            : draw;
     }
 
     private Moment MomentAt(TimeSpan elapsed)

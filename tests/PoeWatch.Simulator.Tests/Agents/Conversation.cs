@@ -15,6 +15,7 @@ internal sealed class Conversation
     public const string Community = "skerry-read";
 
     private readonly AgentProtocol _protocol;
+    private readonly AgentFace? _face;
     private readonly AgentMoment _moment;
     private readonly byte[] _buffer = new byte[2 * SimulatedAgent.MaxMessageSize];
 
@@ -28,6 +29,15 @@ internal sealed class Conversation
         _moment = new AgentMoment(Pse, TimeSpan.FromMilliseconds(4_321_980), 77);
     }
 
+    /// <summary>With an agent of a world as it is at each question.</summary>
+    public Conversation(SimulatedWorld world, string elementId)
+    {
+        _face = AgentFace.OfPse(world, elementId);
+        View = _face.View;
+        _protocol = new AgentProtocol(View, new CommunityCredentials(Community), EngineId.For(elementId), new UserKeyCache());
+        Pse = world.Look(elementId)!;
+    }
+
     public MibView View { get; }
 
     public PseSnapshot Pse { get; }
@@ -37,7 +47,8 @@ internal sealed class Conversation
     /// <summary>The answer to any bytes; empty for silence.</summary>
     public byte[] Send(ReadOnlySpan<byte> datagram)
     {
-        var length = _protocol.Respond(datagram, _moment, _buffer);
+        var moment = _face is null ? _moment : _face.Now();
+        var length = moment is null ? 0 : _protocol.Respond(datagram, moment.Value, _buffer);
         return _buffer[^length..];
     }
 
@@ -58,6 +69,11 @@ internal sealed class Conversation
         Assert.True(VarBindReader.TryDecode(list, 0, list.Length, out var varBinds));
         return ((SnmpErrorStatus)pdu.ErrorStatus, varBinds, answer.Length);
     }
+
+    /// <summary>True where a question has an answer now.</summary>
+    public bool IsAnswered => Send(Request(PduType.Get, Community, 0, 0, "1.3.6.1.2.1.1.3.0")).Length > 0;
+
+    public long Number(string name) => Get(name).TryGetInt64(out var number) ? number : throw new InvalidOperationException(name);
 
     public SnmpValue Get(string name) => Ask(PduType.Get, 0, 0, name).VarBinds.Single().Value;
 }

@@ -1,5 +1,7 @@
+using PoeWatch.Domain.Conditions;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Poe;
+using PoeWatch.Domain.Quantities;
 using PoeWatch.Domain.Readings;
 using PoeWatch.Simulator.Agents;
 using PoeWatch.TestKit.Design;
@@ -51,4 +53,10 @@ internal static class SmallDesign
         .Cable("ext-07:2", "horn-07", 15);
 
     public static DesignModel Build() => Builder().Build();
+
+    /// <summary>With everything that a script can name: a supply, a UPS and a thermometer in a cabinet.</summary>
+    public static DesignModel Whole() => Builder(supplies: new Supply("a", Power.FromWatts(400)))
+        .Ups(new Ups("ups-1", "ups-1", [Switch], 100, Ratio.FromFraction(0.9), Ratio.FromFraction(1), Power.Zero, null))
+        .Conditions(ConditionPlan.Nothing with { Thermometers = [new Thermometer("in-cabinet", Switch, 1001, null, "Quay")] })
+        .Build();
 }
