@@ -15,13 +15,12 @@ namespace PoeWatch.Benchmarks.Storage;
 /// <summary>
 /// Draw history on both stores beside a plain binary COPY of a row per port sample, in one run: how fast port samples are taken and packed, how many bytes
 /// each takes for good, how fast one port or pole comes back. <c>stored-history SWITCHES HOURS DAYS STEP</c>: SWITCHES for HOURS are written as fast as it goes;
-/// two switches for DAYS are read; draws come in steps of STEP milliwatts.
+/// ten switches for DAYS are read; draws come in steps of STEP milliwatts.
 /// </summary>
 internal static class StoredHistoryCommand
 {
-    private const int Ports = 48;
+    internal const int Ports = 48;
     private const int PollsAtOnce = 2_000;
-    private const int Runs = 15;
 
     private static readonly string[] s_copyStatements =
     [
@@ -46,14 +45,14 @@ internal static class StoredHistoryCommand
         await using (var postgres = new PostgresStore(new PostgresStoreOptions(server.ConnectionString), NullLogger<PostgresStore>.Instance))
         {
             await IngestAsync("PostgreSQL", postgres, warmUp, polls, copied);
-            await ReadAsync("PostgreSQL", postgres, days, step, () => BlockBytesAsync(server.ConnectionString));
+            await StoredHistoryReads.MeasureAsync("PostgreSQL", postgres, days, step, server);
         }
 
         var path = Path.Combine(folder.FullName, "history.db");
         await using (var sqlite = new SqliteStore(new SqliteStoreOptions(path), NullLogger<SqliteStore>.Instance))
         {
             await IngestAsync("SQLite", sqlite, warmUp, polls, copied);
-            await ReadAsync("SQLite", sqlite, days, step, null);
+            await StoredHistoryReads.MeasureAsync("SQLite", sqlite, days, step, null);
         }
 
         folder.Delete(recursive: true);
@@ -150,80 +149,11 @@ internal static class StoredHistoryCommand
         }
     }
 
-    // Two switches only, each as dense as it is in a large site: what one port costs to read does not depend on how many others there are.
-    private static async Task ReadAsync<TStore>(string name, TStore store, int days, int step, Func<Task<long>>? bytes)
-        where TStore : IHistoryStore, IHistoryUpkeep, IPortHistory
-    {
-        var begin = 7 * 1440;
-        await store.PrepareUntilAsync(SampleSite.Start, SampleSite.Start.AddDays(days + 8), CancellationToken.None);
-        var before = bytes is null ? 0 : await bytes();
-        var site = new SampleSite(49, Ports, step);
-        for (var minute = begin; minute < begin + (days * 1440); minute += 720)
-        {
-            await store.AppendAsync([.. Enumerable.Range(minute, 720).SelectMany(m => Enumerable.Range(0, 2).Select(s => site.Poll(s, m)))], CancellationToken.None);
-        }
-
-        await PackAsync(store);
-        if (bytes is not null)
-        {
-            Say($"{name}: {(await bytes() - before) / (double)(days * 1440 * 2 * Ports):0.000} bytes a port sample for good, with index and page slack, {days} days");
-        }
-
-        var (from, to) = (SampleSite.Start.AddMinutes(begin), SampleSite.Start.AddMinutes(begin + (days * 1440)));
-        foreach (var (what, ports) in new[] { ("one port", 1), ("a pole of four ports", 4), ("a whole switch", Ports) })
-        {
-            PsePortRef[] asked = [.. Enumerable.Range(2, ports).Select(p => new PsePortRef(SampleSite.Name(1), 1, Math.Min(p, Ports)))];
-            await TimeAsync($"{name}: {what} over {days} days, {days * 1440:N0} polls, greatest of each hour", async () =>
-            {
-                var hours = new Dictionary<long, double>();
-                await foreach (var page in store.ReadPortsAsync(SampleSite.Name(1), asked, from, to, CancellationToken.None))
-                {
-                    for (var i = 0; i < page.Polls.Length; i++)
-                    {
-                        var sum = 0.0;
-                        foreach (var port in page.Ports)
-                        {
-                            sum += port[i].DrawAtPse?.Milliwatts ?? 0;
-                        }
-
-                        var hour = page.Polls[i].At.Ticks / TimeSpan.TicksPerHour;
-                        hours[hour] = Math.Max(hours.GetValueOrDefault(hour), sum);
-                    }
-                }
-
-                return hours.Count >= days * 24 ? hours.Count : throw new InvalidOperationException($"{hours.Count} hours were found: what is measured is not what is asked.");
-            });
-        }
-    }
-
-    private static async Task PackAsync(IHistoryUpkeep store)
+    internal static async Task PackAsync(IHistoryUpkeep store)
     {
         while (await store.PackAsync(SampleSite.Start.AddYears(5), CancellationToken.None) > 0)
         {
         }
-    }
-
-    private static async Task<long> BlockBytesAsync(string connectionString)
-    {
-        await using var connection = new NpgsqlConnection(connectionString);
-        await connection.OpenAsync();
-        await using var size = new NpgsqlCommand("SELECT sum(pg_total_relation_size(relid))::bigint FROM pg_partition_tree('block') WHERE isleaf", connection);
-        return (long)(await size.ExecuteScalarAsync())!;
-    }
-
-    private static async Task TimeAsync(string what, Func<Task<int>> work)
-    {
-        var times = new List<double>();
-        for (var run = 0; run < Runs; run++)
-        {
-            var began = TimeProvider.System.GetTimestamp();
-            await work();
-            times.Add(TimeProvider.System.GetElapsedTime(began).TotalMilliseconds);
-        }
-
-        var first = times[0];
-        times.Sort();
-        Say($"{what}: median {times[Runs / 2]:0.0} ms, least {times[0]:0.0} ms, first {first:0.0} ms");
     }
 
     private static async Task ExecuteAsync(NpgsqlConnection connection, string statement)
@@ -234,7 +164,7 @@ internal static class StoredHistoryCommand
 
     private static double Rate(List<SwitchReading> polls, long began) => polls.Count * Ports / TimeProvider.System.GetElapsedTime(began).TotalSeconds;
 
-    private static void Say(FormattableString line) => Console.WriteLine(FormattableString.Invariant(line));
+    internal static void Say(FormattableString line) => Console.WriteLine(FormattableString.Invariant(line));
 
     private static void Say(string line) => Console.WriteLine(line);
 }
