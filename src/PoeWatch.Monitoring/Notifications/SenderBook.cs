@@ -6,7 +6,7 @@ using PoeWatch.Snmp.Notifications;
 
 namespace PoeWatch.Monitoring.Notifications;
 
-/// <summary>The agents of one design by the addresses that they are polled at. Immutable.</summary>
+/// <summary>The agents of one design by the addresses that they are polled at or may answer from. Immutable.</summary>
 internal sealed class SenderBook
 {
     private readonly FrozenDictionary<IPAddress, ImmutableArray<(string PseId, string Credentials)>> _agents;
@@ -18,8 +18,8 @@ internal sealed class SenderBook
         Targets = targets;
         _agents = (
             from target in targets.Values
-            let address = IPAddress.TryParse(target.Agent.Address, out IPAddress? written) ? written : resolved.GetValueOrDefault(target.Agent.Address)
-            where address is not null
+            let asked = IPAddress.TryParse(target.Agent.Address, out IPAddress? written) ? written : resolved.GetValueOrDefault(target.Agent.Address)
+            from address in (asked is null ? target.Agent.AnswersFrom : target.Agent.AnswersFrom.Add(asked)).Distinct()
             group (target.PseId, target.Agent.Credentials) by address)
             .ToFrozenDictionary(g => g.Key, g => g.ToImmutableArray());
     }

@@ -86,6 +86,21 @@ public sealed class NotificationLoopTests : IDisposable
     }
 
     [Fact]
+    public async Task A_switch_is_known_by_every_address_that_it_may_answer_from()
+    {
+        await StartAsync();
+        await UntilAsync(() => _loop.At(Quay).Count == 1);
+        var backDoor = IPAddress.Parse("192.0.2.201");
+        Assert.Empty(_loop.At(backDoor));
+
+        _polls.Follow(Targets("quay").ToFrozenDictionary(t => t.Key, t => t.Value with { Agent = t.Value.Agent with { AnswersFrom = [backDoor] } }));
+
+        await UntilAsync(() => _loop.At(backDoor).Count == 1);
+        Assert.Equal("quay", Assert.Single(_loop.At(backDoor)).Id);
+        await StopAsync();
+    }
+
+    [Fact]
     public async Task An_unknown_sender_is_one_line_however_much_it_sends()
     {
         await StartAsync();
