@@ -1,5 +1,4 @@
 using System.Collections.Concurrent;
-using System.Globalization;
 using Npgsql;
 using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Storage;
@@ -18,7 +17,7 @@ public sealed partial class PostgresStore : IPortHistory, IHistoryUpkeep
     /// <inheritdoc/>
     public Task PrepareUntilAsync(DateTimeOffset from, DateTimeOffset until, CancellationToken cancellationToken) => GuardAsync(async () =>
     {
-        for (var month = MonthOf(from.UtcDateTime); month <= until.UtcDateTime; month = month.AddMonths(1))
+        for (var month = PostgresPartitions.MonthOf(from.UtcDateTime); month <= until.UtcDateTime; month = month.AddMonths(1))
         {
             await EnsurePartitionsAsync([month], cancellationToken);
         }
@@ -30,7 +29,7 @@ public sealed partial class PostgresStore : IPortHistory, IHistoryUpkeep
     /// <remarks>Blocks go with their partition, once its whole month is past: that frees the space at once and leaves nothing to vacuum.</remarks>
     public Task DropRawAsync(DateTimeOffset before, CancellationToken cancellationToken) => GuardAsync(async () =>
     {
-        var end = MonthOf(PostgresTime.Of(BlockRow.HourOf(StoreTime.ToMicroseconds(before))));
+        var end = PostgresPartitions.MonthOf(PostgresTime.Of(BlockRow.HourOf(StoreTime.ToMicroseconds(before))));
         foreach (var (name, month) in await PartitionsAsync(cancellationToken))
         {
             if (month < end)
@@ -50,40 +49,20 @@ public sealed partial class PostgresStore : IPortHistory, IHistoryUpkeep
     /// <summary>Makes the partitions that blocks of these times need, each in a statement of its own.</summary>
     internal async Task EnsurePartitionsAsync(IEnumerable<DateTime> times, CancellationToken cancellationToken)
     {
-        foreach (var month in times.Select(MonthOf).Distinct().Where(m => !_partitions.ContainsKey(m)))
+        foreach (var month in times.Select(PostgresPartitions.MonthOf).Distinct().Where(m => !_partitions.ContainsKey(m)))
         {
-            // Rows of up to a page stay whole: the target is what a row may have before its payload is moved out.
-            await using var create = _source.CreateCommand(string.Create(
-                CultureInfo.InvariantCulture,
-                $"""
-                CREATE TABLE IF NOT EXISTS {NameOf(month)} PARTITION OF block
-                FOR VALUES FROM ('{month:yyyy-MM-dd} 00:00:00+00') TO ('{month.AddMonths(1):yyyy-MM-dd} 00:00:00+00') WITH (toast_tuple_target = 8160)
-                """));
+            await using var create = _source.CreateCommand(PostgresPartitions.Create(month));
             await create.ExecuteNonQueryAsync(cancellationToken);
             _partitions[month] = true;
         }
     }
 
-    private static DateTime MonthOf(DateTime time) => new(time.Year, time.Month, 1, 0, 0, 0, DateTimeKind.Utc);
-
-    private static string NameOf(DateTime month) => string.Create(CultureInfo.InvariantCulture, $"block_{month:yyyy_MM}");
-
-    private async Task<List<(string Name, DateTime Month)>> PartitionsAsync(CancellationToken cancellationToken)
+    private async Task<IEnumerable<(string Name, DateTime Month)>> PartitionsAsync(CancellationToken cancellationToken)
     {
         var names = await RowsAsync(
             "SELECT c.relname::text FROM pg_inherits i JOIN pg_class c ON c.oid = i.inhrelid WHERE i.inhparent = 'block'::regclass ORDER BY 1",
             r => r.GetString(0),
             cancellationToken);
-        var partitions = new List<(string Name, DateTime Month)>();
-        foreach (var name in names)
-        {
-            if (DateTime.TryParseExact(
-                name, "'block_'yyyy'_'MM", CultureInfo.InvariantCulture, DateTimeStyles.AssumeUniversal | DateTimeStyles.AdjustToUniversal, out var month))
-            {
-                partitions.Add((name, month));
-            }
-        }
-
-        return partitions;
+        return names.Select(name => (Name: name, Month: PostgresPartitions.MonthOf(name))).Where(p => p.Month is not null).Select(p => (p.Name, p.Month!.Value));
     }
 }

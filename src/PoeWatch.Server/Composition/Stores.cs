@@ -14,6 +14,9 @@ public static class Stores
     /// <summary>True where the store is a server of its own, which may come up later than the service.</summary>
     public static bool IsServer(StoreSettings settings) => settings.Postgres is not null || settings.PostgresFile is not null;
 
+    /// <summary>The file of the embedded store.</summary>
+    public static string EmbeddedFile(ServerSettings settings) => Path.Combine(DataFolder.Of(settings.DataFolder), "history.db");
+
     public static IServiceCollection AddPoeWatchStore(this IServiceCollection services, ServerSettings settings)
     {
         services.AddSingleton<ISpoolDisk>(_ => new SpoolFolder(Path.Combine(DataFolder.Of(settings.DataFolder), "spool")));
@@ -26,7 +29,7 @@ public static class Stores
             return AddSeams<PostgresStore>(services);
         }
 
-        services.AddSingleton(new SqliteStoreOptions(Path.Combine(DataFolder.Of(settings.DataFolder), "history.db")));
+        services.AddSingleton(new SqliteStoreOptions(EmbeddedFile(settings)));
         services.AddSingleton<SqliteStore>();
         return AddSeams<SqliteStore>(services);
     }
@@ -52,7 +55,8 @@ public static class Stores
             .AddSingleton<IMaintenanceStore>(sp => sp.GetRequiredService<T>())
             .AddSingleton<INoticeStore>(sp => sp.GetRequiredService<T>());
 
-    private static string ConnectionString(StoreSettings settings)
+    /// <exception cref="SettingsException">It is set twice, or its file cannot be read.</exception>
+    public static string ConnectionString(StoreSettings settings)
     {
         if (settings is { Postgres: not null, PostgresFile: not null })
         {

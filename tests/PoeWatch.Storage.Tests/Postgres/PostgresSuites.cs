@@ -70,3 +70,8 @@ public sealed class PostgresNoticeTests(PostgresServer server) : NoticeStoreSuit
 {
     protected override Task<StoreHarness> NewHarnessAsync() => PostgresHarness.NewAsync(server);
 }
+
+public sealed class PostgresProofTests(PostgresServer server) : HistoryProofSuite
+{
+    protected override Task<StoreHarness> NewHarnessAsync() => PostgresHarness.NewAsync(server);
+}

@@ -11,20 +11,26 @@ using PoeWatch.Monitoring.Service;
 
 namespace PoeWatch.TestKit.Stores;
 
-/// <summary>One life of what seals, over stores in memory that outlive it: make another over the same stores for a restart.</summary>
+/// <summary>One life of what seals, over stores that outlive it: make another over the same stores for a restart.</summary>
 public sealed class SealBench : IDisposable
 {
     private readonly StoreGate _gate;
 
     public SealBench(MemoryStore store, MemorySeals seals, TimeProvider time, DesignModel design, IEvidenceSigner signer, params IRootPublisher[] publishers)
+        : this(store, seals, seals, time, design, signer, publishers)
+    {
+    }
+
+    public SealBench(
+        IHistoryStore store, ISealStore seals, ILateMarkStore marks, TimeProvider time, DesignModel design, IEvidenceSigner signer, params IRootPublisher[] publishers)
     {
         var nothing = new NetworkSnapshot(time.GetUtcNow(), FrozenDictionary<string, SwitchReading>.Empty, FrozenDictionary<string, SwitchReading>.Empty);
         View = new SiteViewHolder(new SiteView(0, design, nothing, SiteAssessor.Assess(DesignAnalysis.Of(design), nothing), [], 0));
         var watch = new LateWatch();
-        History = new SealedHistory(store, seals, seals, watch);
+        History = new SealedHistory(store, seals, marks, watch);
         _gate = new StoreGate(store, time, NullLogger<StoreGate>.Instance);
         Keeper = new SealKeeper(
-            History, seals, seals, watch, View, signer, publishers, _gate, Options.Create(new EvidenceOptions()), time, NullLogger<SealKeeper>.Instance);
+            History, seals, marks, watch, View, signer, publishers, _gate, Options.Create(new EvidenceOptions()), time, NullLogger<SealKeeper>.Instance);
     }
 
     public SiteViewHolder View { get; }
