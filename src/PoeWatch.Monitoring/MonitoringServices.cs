@@ -3,6 +3,7 @@ using Microsoft.Extensions.Hosting;
 using PoeWatch.Domain.Alarms;
 using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Alarming;
+using PoeWatch.Monitoring.Balance;
 using PoeWatch.Monitoring.Conditions;
 using PoeWatch.Monitoring.Ingestion;
 using PoeWatch.Monitoring.Notices;
@@ -28,7 +29,7 @@ public static class MonitoringServices
         services.AddSingleton(sp => new SnmpClient(sp.GetRequiredService<TimeProvider>()));
         services.AddSingleton<ISwitchReader, SnmpSwitchReader>();
         services.AddSingleton<PollingMetrics>().AddSingleton<NotificationMetrics>().AddSingleton<StorageMetrics>().AddSingleton<AlarmMetrics>().AddSingleton<NoticeMetrics>();
-        services.AddSingleton<NetworkState>().AddSingleton<ReadingIntake>().AddSingleton<ClockWatch>().AddSingleton<AlarmLedger>().AddSingleton<MaintenanceBoard>();
+        services.AddSingleton<NetworkState>().AddSingleton<ReadingIntake>().AddSingleton<ClockWatch>().AddSingleton<AlarmLedger>().AddSingleton<MaintenanceBoard>().AddSingleton<BalanceBook>();
         services.AddSingleton<IThermometerReader, SnmpThermometerReader>();
         services.AddSingleton<IUpsReader, SnmpUpsReader>().AddSingleton<UpsBoard>();
         services.AddSingleton<ConditionBoard>().AddSingleton<IConditionDesk, ConditionDesk>();
@@ -50,6 +51,7 @@ public static class MonitoringServices
         AddLoop<ReadingKeeper>(services);
         AddLoop<Restorer>(services);
         AddLoop<ConditionRestorer>(services);
+        AddLoop<BalanceRestorer>(services);
         AddLoop<HistoryUpkeepLoop>(services);
         AddLoop<RollupKeeper>(services);
         AddLoop<NoticeLoop>(services);

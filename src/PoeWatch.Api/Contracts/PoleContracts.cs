@@ -107,7 +107,10 @@ public sealed record DeviceContract(
 public sealed record SegmentContract(
     string Id, string From, string To, double LengthM, int GaugeAwg, int PairCount, string? Category, string Material, double? MeasuredLoopOhm)
 {
-    internal static SegmentContract Of(CableSegment segment) => new(
+    /// <summary>What the meters at both ends tell of its copper; null where it is not metered at both ends.</summary>
+    public LoopContract? Loop { get; init; }
+
+    internal static SegmentContract Of(SiteView view, CableSegment segment) => new(
         segment.Id,
         segment.From.ToString(),
         segment.To,
@@ -116,7 +119,10 @@ public sealed record SegmentContract(
         segment.Pairs,
         segment.Category,
         Names.Of(segment.Material),
-        segment.MeasuredLoop?.Ohms);
+        segment.MeasuredLoop?.Ohms)
+    {
+        Loop = view.Assessment.Segments.FirstOrDefault(s => s.Segment.Segment.Id == segment.Id) is { } balance ? LoopContract.Of(balance) : null,
+    };
 }
 
 /// <summary>A whole cable path held against the design.</summary>
@@ -170,7 +176,7 @@ public sealed record CableRunContract(
             at is null ? null : view.IsKept(cableRun.Source.Port!.Value.PseId),
             Names.Of(state?.Grade ?? HeadroomGrade.Unknown),
             [.. cableRun.Devices.Select(device => DeviceContract.From(view.Design, device))],
-            [.. cableRun.Root.SelfAndBelow().Select(place => SegmentContract.Of(place.Incoming))])
+            [.. cableRun.Root.SelfAndBelow().Select(place => SegmentContract.Of(view, place.Incoming))])
         {
             WorstToday = WorstOfRunContract.From(state?.WorstToday),
         };

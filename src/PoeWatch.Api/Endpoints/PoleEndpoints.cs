@@ -15,6 +15,7 @@ internal static class PoleEndpoints
         api.MapGet("/poles/{pole}", Pole).WithSummary("One pole with its runs, devices and cables").WithTags("poles").ProducesProblem(404);
         api.MapGet("/headroom", Headroom).WithSummary("Poles by remaining headroom, least first, with the limit that binds").WithTags("poles");
         api.MapGet("/runs", CableRuns).WithSummary("Cable runs, all or those of one pole").WithTags("poles");
+        api.MapGet("/loops", Loops).WithSummary("Segments that are metered at both ends, with the resistance of their copper").WithTags("poles");
         api.MapGet("/device-types", DeviceTypes).WithSummary("Kinds of device that the design knows").WithTags("poles");
     }
 
@@ -64,6 +65,13 @@ internal static class PoleEndpoints
             ? problem!
             : TypedResults.Ok(Page<CableRunContract>.From(
                 view, new Slice<CableRunContract>([.. slice.Items.Select(r => CableRunContract.From(view, r))], slice.TotalCount, slice.NextCursor)));
+    }
+
+    private static Results<Ok<Page<LoopContract>>, ProblemHttpResult> Loops(ISiteView site, int? limit, string? cursor)
+    {
+        var view = site.Current;
+        var (slice, problem) = Paging.Cut("loops", view.Assessment.Segments.Select(LoopContract.Of), s => s.SegmentId, limit, cursor);
+        return slice is null ? problem! : TypedResults.Ok(Page<LoopContract>.From(view, slice));
     }
 
     private static Results<Ok<Page<DeviceTypeContract>>, ProblemHttpResult> DeviceTypes(ISiteView site, int? limit, string? cursor)

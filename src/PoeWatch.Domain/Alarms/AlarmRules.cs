@@ -28,6 +28,7 @@ public static class AlarmRules
             .. DrawAboveDesignRule.Evaluate(input),
             .. DrawStepRule.Evaluate(input),
             .. DrawCreepRule.Evaluate(input),
+            .. CableResistanceRule.Evaluate(input),
             .. GrantTooSmallRule.Evaluate(input),
             .. PortDarkRule.Evaluate(input),
             .. PortUnexpectedRule.Evaluate(input),

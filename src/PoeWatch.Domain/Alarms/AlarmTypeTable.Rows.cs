@@ -38,6 +38,13 @@ public static partial class AlarmTypeTable
             "Devices were added one by one, or their work grew."),
         new(AlarmTypes.HeadroomEnds, "run", "At the present trend the headroom of a run ends within weeks.",
             "What makes the draw creep: water, corrosion, ageing, devices added one by one.", "A season that the design does not have."),
+        new(AlarmTypes.CableResistanceGrown, "run", "The copper of a cable that is metered at both ends has more resistance than it should.",
+            "Water or corrosion in a joint or connector.", "A contact or screw that came loose.", "Another cable than the design's: thinner, longer, copper-clad aluminium.",
+            "A loop in the design that nobody measured.")
+        {
+            // Reckoned once a day, in percent: what hovers about the floor stays raised.
+            Timings = Deadband(Delays(0, 60), 3),
+        },
         new(AlarmTypes.DesignUpgradeDue, "port", "The design counts on a better port that is still to come.", "The work is planned and not done or not noted."),
     ];
 

@@ -72,6 +72,9 @@ public static class AlarmTypes
     /// <summary>On a run: at the present trend its headroom ends within the horizon.</summary>
     public const string HeadroomEnds = "headroom-ends";
 
+    /// <summary>On a run: the copper of a segment that is metered at both ends has more resistance than it should.</summary>
+    public const string CableResistanceGrown = "cable-resistance-grown";
+
     /// <summary>On a switch: reading it takes longer than its period.</summary>
     public const string PollOverrun = "poll-overrun";
 

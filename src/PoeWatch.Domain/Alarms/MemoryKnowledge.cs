@@ -14,6 +14,7 @@ internal static class MemoryKnowledge
     public static bool? IsKnown(AlarmKey key, RuleInput input) => key.Type switch
     {
         AlarmTypes.CabinetHot => CabinetHotRule.IsKnown(key, input),
+        AlarmTypes.CableResistanceGrown => CableResistanceRule.IsKnown(key, input),
         AlarmTypes.SupplyLost => Group(key, input) is not { } group || group.IsOn is not null || group.Reported is not null,
         AlarmTypes.BudgetReached => Group(key, input) is not { } group || (input.Memory is not null && IsAnswered(group.PseId, input)),
         AlarmTypes.FaultCountsRising or AlarmTypes.PortFlapping => Port(key, input) is not { } port || (input.Memory?.Find(port.Port) is not null && port.State != PortState.Unknown),

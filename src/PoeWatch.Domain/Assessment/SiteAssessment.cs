@@ -1,6 +1,7 @@
 using System.Collections.Frozen;
 using System.Collections.Immutable;
 using PoeWatch.Domain.Conditions;
+using PoeWatch.Domain.EnergyBalance;
 using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.PowerFlow;
 using PoeWatch.Domain.Quantities;
@@ -191,6 +192,9 @@ public sealed record SiteAssessment(
 
     /// <summary>What the design asks for now, at worst today and at worst this season, thing by thing; null where nobody looked.</summary>
     public DemandOutlook? Demands { get; init; }
+
+    /// <summary>What segments that are metered at both ends tell of their copper; empty where there are none or nobody looked.</summary>
+    public ImmutableArray<SegmentBalance> Segments { get; init; } = [];
 
     /// <summary>Batteries in the order of their ids.</summary>
     public ImmutableArray<UpsAssessment> UpsUnits { get; init; } = [];

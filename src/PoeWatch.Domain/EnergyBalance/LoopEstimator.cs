@@ -15,6 +15,9 @@ namespace PoeWatch.Domain.EnergyBalance;
 /// </remarks>
 public static class LoopEstimator
 {
+    /// <summary>Different loads that watts at the far end have to come with: three parts are fitted.</summary>
+    public const int FewestLevels = 3 + StudentQuantile.LeastDegrees;
+
     /// <param name="points">Steady stretches, see <see cref="SteadyStretches"/>.</param>
     /// <param name="atPse">Volts at the PSE, taken as the same for all points.</param>
     public static LoopEstimate Estimate(ImmutableArray<BalanceSample> points, FarEndMeter meter, Voltage atPse, MeterTrust trust)

@@ -8,6 +8,7 @@ using PoeWatch.Domain.Conditions;
 using PoeWatch.Domain.Design;
 using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Alarming;
+using PoeWatch.Monitoring.Balance;
 using PoeWatch.Monitoring.Conditions;
 using PoeWatch.Monitoring.Ingestion;
 using PoeWatch.Monitoring.Polling;
@@ -34,6 +35,7 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk, IMainte
     private readonly ReadingKeeper _keeper;
     private readonly AlarmLedger _ledger;
     private readonly MaintenanceBoard _maintenance;
+    private readonly BalanceBook _balance;
     private readonly PollLoop _polls;
     private readonly AlarmMetrics _metrics;
     private readonly ClockWatch _clock;
@@ -53,6 +55,7 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk, IMainte
         ReadingKeeper keeper,
         AlarmLedger ledger,
         MaintenanceBoard maintenance,
+        BalanceBook balance,
         PollLoop polls,
         AlarmMetrics metrics,
         ClockWatch clock,
@@ -60,7 +63,7 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk, IMainte
         ILogger<SiteMonitor> log)
     {
         (_state, _conditions, _upsBoard, _view, _keeper, _ledger, _polls) = (state, conditions, upsBoard, view, keeper, ledger, polls);
-        (_maintenance, _metrics, _clock, _time, _log) = (maintenance, metrics, clock, time, log);
+        (_maintenance, _balance, _metrics, _clock, _time, _log) = (maintenance, balance, metrics, clock, time, log);
         _wake = new WakeSignal(time);
         _analysis = DesignAnalysis.Of(view.Current.Design);
         intake.Arrived += _wake.Set;
@@ -165,7 +168,10 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk, IMainte
         DesignModel design = _analysis.Design;
         NetworkSnapshot snapshot = _state.Snapshot(now, PollTargets.Ids(design));
         SiteAssessment assessment = SiteAssessor.Assess(
-            _analysis, snapshot, ConditionReckoner.Reckon(design, now, _conditions.Posted, _conditions.Readings), _upsBoard.Readings);
+            _analysis, snapshot, ConditionReckoner.Reckon(design, now, _conditions.Posted, _conditions.Readings), _upsBoard.Readings) with
+        {
+            Segments = _balance.Note(design, snapshot),
+        };
         _metrics.Assessed(_time.GetElapsedTime(began));
         foreach (AlarmChange change in _ledger.Apply(now, design, snapshot, assessment, clockStep, _maintenance.Plan.At(now, design)))
         {

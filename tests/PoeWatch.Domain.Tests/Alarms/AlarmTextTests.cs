@@ -108,6 +108,7 @@ public sealed partial class AlarmTextTests
         yield return Creeping(0.05);
         yield return Creeping(0.3);
         yield return ClockStepped();
+        yield return Grown();
         var plan = ConditionPlan.Nothing with { Thermometers = [new Thermometer("t-1", "quay-west", 7, null, "quay-west-cabinet")] };
         yield return New(Harbour.Design().Conditions(plan))
             .Step(0, null, null, new ThermometerReading("t-1", Temperature.FromCelsius(66), Harbour.Noon, Harbour.Noon.AddMinutes(6), ""));
@@ -139,6 +140,13 @@ public sealed partial class AlarmTextTests
         var story = New();
         story.Recall(28, (day, _) => 1 + (wattsPerDay * day));
         return [.. story.Step(0, MemoryStory.West(SnapshotBuilder.Delivering("quay-west:1/1", 9.4)))];
+    }
+
+    private static ImmutableArray<AlarmCondition> Grown()
+    {
+        var story = New();
+        story.Segments = [CableResistanceRuleTests.Balance(4.0, earlier: 2.1)];
+        return [.. story.Step(0)];
     }
 
     private static ImmutableArray<AlarmCondition> ClockStepped()

@@ -5,6 +5,7 @@ using PoeWatch.Domain.Alarms.Memory;
 using PoeWatch.Domain.Assessment;
 using PoeWatch.Domain.Conditions;
 using PoeWatch.Domain.Design;
+using PoeWatch.Domain.EnergyBalance;
 using PoeWatch.Domain.Readings;
 using PoeWatch.Domain.Readings.Changes;
 using PoeWatch.Domain.Tests.Assessment;
@@ -26,6 +27,9 @@ internal sealed class MemoryStory(DesignModel design)
     public List<AlarmChange> Changes { get; } = [];
 
     public IReadOnlyList<AlarmCondition> Conditions { get; private set; } = [];
+
+    /// <summary>What is known of segments that are metered at both ends.</summary>
+    public ImmutableArray<SegmentBalance> Segments { get; set; } = [];
 
     public SiteAssessment Site { get; private set; } = null!;
 
@@ -49,7 +53,7 @@ internal sealed class MemoryStory(DesignModel design)
             };
         }
 
-        Site = SiteAssessor.Assess(_analysis, built, ConditionReckoner.Reckon(design, at, [], thermometers));
+        Site = SiteAssessor.Assess(_analysis, built, ConditionReckoner.Reckon(design, at, [], thermometers)) with { Segments = Segments };
         Memory.Note(design, built, Site, now);
         Conditions = AlarmRules.Evaluate(design, Site, null, Memory);
         var step = Book.Apply(now, Conditions, key => AlarmRules.IsKnown(key, design, Site, Memory));

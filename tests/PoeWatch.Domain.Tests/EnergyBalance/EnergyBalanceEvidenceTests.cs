@@ -14,7 +14,7 @@ public sealed class EnergyBalanceEvidenceTests
     public void Interval_of_90_percent_holds_the_truth_about_as_often()
     {
         var (rounds, seed) = (EvidenceRun.Rounds(200), EvidenceRun.Seed(1));
-        var all = Enumerable.Range(0, rounds).Select(number => new MeteredSegment(unchecked((seed * 100_003) + number))).Select(s => (Truth: s.TrueOhms, Estimate: Of(s.Read(Week, 0.1), 0.1))).ToArray();
+        var all = Enumerable.Range(0, rounds).Select(number => new DrawnSegment(unchecked((seed * 100_003) + number))).Select(s => (Truth: s.TrueOhms, Estimate: Of(s.Read(Week, 0.1), 0.1))).ToArray();
         var found = all.Where(s => s.Estimate.Outcome == LoopOutcome.Found).ToArray();
 
         var held = found.Count(s => Math.Abs(s.Estimate.Loop!.Value.Ohms - s.Truth) <= s.Estimate.HalfWidth!.Value.Ohms) / (double)found.Length;
@@ -40,7 +40,7 @@ public sealed class EnergyBalanceEvidenceTests
     {
         foreach (var step in new[] { 0.01, 0.1, 0.5, 1.0 })
         {
-            var halves = Enumerable.Range(0, 25).Select(number => new MeteredSegment(unchecked((seed * 100_003) + 10_000 + number)))
+            var halves = Enumerable.Range(0, 25).Select(number => new DrawnSegment(unchecked((seed * 100_003) + 10_000 + number)))
                 .Select(s => LoopGrowth.Between(Of(s.Read(Week, step), step), Of(s.Read(Week, step, growth: 1.1), step)))
                 .Select(growth => growth?.HalfWidth.Fraction ?? double.PositiveInfinity).Order().ToArray();
             EvidenceRun.Note(
@@ -52,7 +52,7 @@ public sealed class EnergyBalanceEvidenceTests
     private static LoopEstimate Of(IEnumerable<BalanceSample> samples, double step) => LoopEstimator.Estimate(
         SteadyStretches.Of(samples, Power.FromWatts(Math.Max(0.2, 2.5 * step)), TimeSpan.FromMinutes(3)),
         FarEndMeter.OutputWatts,
-        Voltage.FromVolts(MeteredSegment.NominalVolts),
+        Voltage.FromVolts(DrawnSegment.NominalVolts),
         MeterTrust.Usual with { Step = Power.FromWatts(step) });
 
     private static string Percent(double share) => string.Create(CultureInfo.InvariantCulture, $"{100 * share:0.0} %");

@@ -21,6 +21,7 @@ public sealed class LogEventTests
         ("src/PoeWatch.Storage.Postgres/", [2000]),
         ("src/PoeWatch.Monitoring/Alarming/", [3000]),
         ("src/PoeWatch.Monitoring/Notices/", [3000]),
+        ("src/PoeWatch.Monitoring/Balance/", [3000]),
         ("src/PoeWatch.Monitoring/Service/", [3000, 5000, 6000]),
         ("src/PoeWatch.Monitoring/Conditions/", [5000]),
         ("src/PoeWatch.Api/", [4000]),

@@ -9,6 +9,7 @@ using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Readings;
 using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Alarming;
+using PoeWatch.Monitoring.Balance;
 using PoeWatch.Monitoring.Conditions;
 using PoeWatch.Monitoring.Ingestion;
 using PoeWatch.Monitoring.Ingestion.Spool;
@@ -47,7 +48,7 @@ internal sealed class MonitoredSite : ISwitchReader, IAsyncDisposable
             this, Intake, new PollingMetrics(_meters), Options.Create(new PollingOptions()), time, NullLogger<PollLoop>.Instance);
         var ledger = new AlarmLedger(store, _gate, new AlarmTimings(), time, NullLogger<AlarmLedger>.Instance);
         Monitor = new SiteMonitor(
-            state, Board, UpsBoard, Intake, View, Keeper, ledger, new MaintenanceBoard(store, _gate, time), _polls, new AlarmMetrics(_meters), new ClockWatch(time, NullLogger<ClockWatch>.Instance), time, NullLogger<SiteMonitor>.Instance);
+            state, Board, UpsBoard, Intake, View, Keeper, ledger, new MaintenanceBoard(store, _gate, time), Balance, _polls, new AlarmMetrics(_meters), new ClockWatch(time, NullLogger<ClockWatch>.Instance), time, NullLogger<SiteMonitor>.Instance);
     }
 
     public MemoryStore Store { get; }
@@ -59,6 +60,8 @@ internal sealed class MonitoredSite : ISwitchReader, IAsyncDisposable
     public ConditionBoard Board { get; } = new();
 
     public UpsBoard UpsBoard { get; } = new();
+
+    public BalanceBook Balance { get; } = new();
 
     public SiteViewHolder View { get; }
 

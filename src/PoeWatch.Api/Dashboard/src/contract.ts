@@ -44,6 +44,22 @@ export interface Limit {
   sentence: string;
 }
 
+/** What the meters at both ends of a segment tell of its copper. */
+export interface Loop {
+  fedByRef: string;
+  farId: string;
+  loopOhm: number | null;
+  leastOhm: number | null;
+  mostOhm: number | null;
+  unknownBecause: string;
+  dayCount: number;
+  designedOhm: number;
+  isDesignMeasured: boolean;
+  earlierLoopOhm: number | null;
+  earlierFrom: string | null;
+  earlierTo: string | null;
+}
+
 export interface CableRun {
   id: string;
   poleIds: string[];
@@ -61,7 +77,7 @@ export interface CableRun {
   kept: boolean | null;
   grade: Grade;
   devices: { id: string; name: string; typeName: string; poleId: string | null; worstDemandW: number; worstLoadCaseId: string }[];
-  segments: { id: string; from: string; to: string; lengthM: number; gaugeAwg: number }[];
+  segments: { id: string; from: string; to: string; lengthM: number; gaugeAwg: number; loop: Loop | null }[];
   worstToday: { loadCaseId: string; designDemandW: number | null; headroomW: number; bindingLimit: string } | null;
 }
 

@@ -4,6 +4,7 @@ import { captionOf, Chart, energyOf, seriesTable } from './chart';
 import type { CableRun, PoleDetail, Series } from './contract';
 import { byId, h, table } from './dom';
 import { worstIn } from './known';
+import { loopIn } from './loops';
 import { gradeLabel } from './signs';
 import { drawIn, leftIn, watts } from './words';
 
@@ -123,6 +124,7 @@ export class PolePanel {
         ? h('p', {}, `Before the day is over it can at worst be ${run.worstToday.loadCaseId}, with ${watts(run.worstToday.designDemandW)}: ${leftIn(run.worstToday.headroomW, run.headroom?.atLeast ?? false)}.`)
         : null,
       table('Devices, figures of the design', ['Device', 'Type', 'Pole', 'May need at most'], run.devices.map((d) => [d.name, d.typeName, d.poleId ?? '', `${watts(d.worstDemandW)} (${d.worstLoadCaseId})`]), [3]),
+      ...run.segments.flatMap((s) => (s.loop ? [h('p', {}, loopIn(s.loop))] : [])),
       table('Cable', ['From', 'To', 'Length', 'Gauge'], run.segments.map((s) => [s.from, s.to, `${s.lengthM} m`, `AWG ${s.gaugeAwg}`]), [2]),
     );
     return details;

@@ -4,6 +4,7 @@ import { asideIn, barOf, batteryIn, fateOf, suppliesIn, tellsIn } from './budget
 import type { Group, GroupDetail } from './contract';
 import { EventLines } from './events';
 import { caseIn, sourceIn, stateIn, worstIn } from './known';
+import { loopIn } from './loops';
 import { agentIn, interfaceIn, neighboursIn, originIn } from './ports';
 import { ago, byRoom, drawIn, fullMast, leftIn, mastOf, stepsOf, watts } from './words';
 
@@ -173,4 +174,22 @@ test('watts are told with their source, step and age', () => {
   assert.equal(originIn({ ...port, drawOrigin: { source: 'sheet hp-icf-poe', resolutionW: 0.001, ageSeconds: null } }), 'sheet hp-icf-poe, in steps of 1 mW');
   assert.equal(originIn({ ...port, drawOrigin: { source: 'LLDP', resolutionW: 0.1, ageSeconds: 600 } }), 'LLDP, in steps of 0.1 W, 10 min old when read');
   assert.equal(originIn({ ...port, draw: nothing, drawOrigin: null }), 'nothing that it offers says it');
+});
+
+const loop = {
+  fedByRef: 'quay-west:1/5', farId: 'pass-slipway', loopOhm: 5.512, leastOhm: 5.2, mostOhm: 5.824, unknownBecause: '', dayCount: 7, designedOhm: 5.476, isDesignMeasured: false,
+  earlierLoopOhm: null, earlierFrom: null, earlierTo: null,
+};
+
+test('a resistance comes with its interval and the design’s figure, and an earlier one with its days', () => {
+  assert.equal(
+    loopIn(loop),
+    'Copper from quay-west:1/5 to pass-slipway, metered at both ends: loop 5.51 ohm, 5.20 to 5.82 with 90 % (derived, 7 of the last 7 whole days); 5.48 ohm by design (from gauge and length).',
+  );
+  assert.match(loopIn({ ...loop, earlierLoopOhm: 5.4, earlierFrom: '2026-10-20', earlierTo: '2026-10-26', isDesignMeasured: true }), /\(a tester’s figure\), 5\.40 ohm from 2026-10-20 to 2026-10-26\.$/);
+});
+
+test('a resistance that is not known says why and is no number', () => {
+  const words = loopIn({ ...loop, loopOhm: null, leastOhm: null, mostOhm: null, unknownBecause: 'no day is over yet' });
+  assert.match(words, /loop not known yet, no day is over yet; 5\.48 ohm by design/);
 });

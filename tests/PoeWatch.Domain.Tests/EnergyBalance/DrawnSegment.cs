@@ -8,9 +8,9 @@ namespace PoeWatch.Domain.Tests.EnergyBalance;
 /// A pass-through switch at the end of a cable, with devices that come and go, and two meters that are wrong in their own ways. All figures are drawn by seed; ranges are common
 /// practice, no source: own draw 4 to 7 W, efficiency 88 to 95 %, a switch's volts within 1 %.
 /// </summary>
-internal sealed class MeteredSegment
+internal sealed class DrawnSegment
 {
-    private static readonly DateTimeOffset s_start = new(2026, 1, 5, 0, 0, 0, TimeSpan.Zero);
+    internal static readonly DateTimeOffset Start = new(2026, 1, 5, 0, 0, 0, TimeSpan.Zero);
     private readonly Random _chance;
     private readonly double _pseGain;
     private readonly double _farGain;
@@ -19,7 +19,7 @@ internal sealed class MeteredSegment
     private readonly double _efficiency;
     private readonly double[][] _levels;
 
-    public MeteredSegment(int seed)
+    public DrawnSegment(int seed)
     {
         _chance = new Random(seed);
         TrueOhms = Between(2.5, 9.5);
@@ -42,7 +42,7 @@ internal sealed class MeteredSegment
     public IEnumerable<BalanceSample> Read(int hours, double stepWatts, double growth = 1.0)
     {
         var load = _levels.Select(device => device[0]).ToArray();
-        var at = s_start;
+        var at = Start;
         for (var minute = 0; minute < hours * 60; minute++, at = at.AddMinutes(1))
         {
             var atPse = WattsAtPse(load, growth);
