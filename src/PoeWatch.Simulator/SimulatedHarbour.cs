@@ -80,7 +80,9 @@ public sealed partial class SimulatedHarbour : IAsyncDisposable
     private string StartAgents(DesignModel design, IReadOnlyDictionary<string, SnmpCredentials> credentials, bool onDesignedPorts)
     {
         var userKeys = new UserKeyCache();
-        foreach (var (elementId, agent) in design.Agents.OrderBy(entry => entry.Key, StringComparer.Ordinal))
+        var agents = design.Agents.Select(entry => (Id: entry.Key, Agent: entry.Value, Face: AgentFace.OfPse(World, entry.Key)))
+            .Concat(design.UpsUnits.Values.Where(ups => ups.Agent is not null).Select(ups => (ups.Id, ups.Agent!, AgentFace.OfUps(World, ups))));
+        foreach (var (elementId, agent, face) in agents.OrderBy(entry => entry.Id, StringComparer.Ordinal))
         {
             if (!credentials.TryGetValue(agent.Credentials, out var opened))
             {
@@ -90,7 +92,7 @@ public sealed partial class SimulatedHarbour : IAsyncDisposable
             var udpPort = onDesignedPorts ? agent.UdpPort : 0;
             try
             {
-                _agents.Add(new SimulatedAgent(World, elementId, opened, userKeys, udpPort, _logger));
+                _agents.Add(new SimulatedAgent(World, elementId, face, opened, userKeys, udpPort, _logger));
             }
             catch (SocketException e)
             {

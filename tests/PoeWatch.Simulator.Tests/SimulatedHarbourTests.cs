@@ -40,6 +40,50 @@ public sealed class SimulatedHarbourTests : IAsyncDisposable
         Assert.Equal(SnmpOutcome.Answered, (await Ask(harbour, "pass-05", s_community)).Outcome);
     }
 
+    [Fact]
+    public async Task An_agent_that_loses_all_its_answers_times_out()
+    {
+        await using var harbour = await Start(s_community, "at 0s agent quay-west loses 100 % of its answers");
+        Assert.Equal(SnmpOutcome.Timeout, (await Ask(harbour, "quay-west", s_community, seconds: 0.3)).Outcome);
+        Assert.Equal(SnmpOutcome.Answered, (await Ask(harbour, "pass-05", s_community)).Outcome);
+    }
+
+    [Fact]
+    public async Task A_slow_agent_answers_when_its_own_clock_says_so()
+    {
+        var clock = new FakeTimeProvider(DrivenWorld.SummerNoon);
+        var design = SmallDesign.Build();
+        var script = FaultScriptText.Read("at 10s agent quay-west answers after 0.5 s", design).Script!;
+        var start = await SimulatedHarbour.StartAsync(design, DrivenWorld.Seed, script, Keys(s_community), clock, NullLogger.Instance);
+        await using var harbour = start.Harbour!;
+
+        clock.Advance(TimeSpan.FromSeconds(11));
+        var asked = Ask(harbour, "quay-west", s_community);
+        var steps = 0;
+        while (!asked.IsCompleted)
+        {
+            clock.Advance(TimeSpan.FromMilliseconds(100));
+            steps++;
+            await Task.Yield();
+        }
+
+        Assert.Equal(SnmpOutcome.Answered, (await asked).Outcome);
+        // The answer was made half a second of the driven clock after the question came, at the earliest.
+        Assert.True((await asked).VarBinds.Single().Value.TryGetInt64(out var ticks) && ticks >= 1_150, $"{ticks} after {steps} steps");
+    }
+
+    [Fact]
+    public async Task A_UPS_with_an_agent_answers_too()
+    {
+        var start = await SimulatedHarbour.StartAsync(
+            SmallDesign.Whole(), DrivenWorld.Seed, FaultScript.Calm, Keys(s_community), TimeProvider.System, NullLogger.Instance);
+        await using var harbour = start.Harbour!;
+        Assert.Equal(["pass-05", "quay-west", "ups-1"], harbour.EndPoints.Keys.Order());
+        var answer = await _client.GetAsync(
+            Target(harbour, "ups-1", s_community), [Oid.Parse("1.3.6.1.2.1.33.1.4.1.0")], TestContext.Current.CancellationToken);
+        Assert.Equal(SnmpValue.Integer32(3), answer.VarBinds.Single().Value);
+    }
+
     public static TheoryData<AuthProtocol, PrivacyProtocol> Levels => new(
         from auth in new[] { AuthProtocol.Md5, AuthProtocol.Sha1, AuthProtocol.Sha224, AuthProtocol.Sha256, AuthProtocol.Sha384, AuthProtocol.Sha512 }
         from privacy in new[] { PrivacyProtocol.None, PrivacyProtocol.Des, PrivacyProtocol.Aes128, PrivacyProtocol.Aes256Blumenthal }

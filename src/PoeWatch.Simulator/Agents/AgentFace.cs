@@ -1,3 +1,4 @@
+using PoeWatch.Domain.Design;
 using PoeWatch.Simulator.Faults;
 using PoeWatch.Simulator.World;
 
@@ -10,6 +11,7 @@ internal sealed class AgentFace
 
     private readonly SimulatedWorld _world;
     private readonly string _elementId;
+    private bool _isUps;
     private long _asked;
 
     private AgentFace(SimulatedWorld world, string elementId, MibView view)
@@ -31,10 +33,14 @@ internal sealed class AgentFace
         world.Design.Site.Name,
         EngineId.For(elementId),
         world.Options.MeterStepMilliwatts,
-        ThermometerMib.Cells(
+        SensorMib.Thermometers(
             world.Design.Conditions.Thermometers.Where(t => t.PseId == elementId),
             () => world.AirAt(world.Start + world.Elapsed),
             () => world.FaultsNow().Cabinets.TryGetValue(elementId, out var inside) ? inside : null)));
+
+    /// <summary>The agent of a UPS.</summary>
+    public static AgentFace OfUps(SimulatedWorld world, Ups ups) =>
+        new(world, ups.Id, UpsMib.Of(ups.Id, ups.Name, world.Design.Site.Name, EngineId.For(ups.Id))) { _isUps = true };
 
     /// <summary>Counts a question. True where its answer is lost: that follows from seed, agent and how many questions came before.</summary>
     public bool LosesAnswer() => _world.Chance.Share("lost " + _elementId, ++_asked) * 100 < Fault.LostPercent;
@@ -44,7 +50,7 @@ internal sealed class AgentFace
     {
         var faults = _world.FaultsNow();
         var elapsed = _world.Elapsed;
-        if (faults.Unreachable.Contains(_elementId) || _world.Look(_elementId) is not { PoweredSince: { } powered } pse)
+        if (faults.Unreachable.Contains(_elementId) || Powered() is not var (powered, pse, ups))
         {
             return null;
         }
@@ -61,6 +67,21 @@ internal sealed class AgentFace
         var boots = (int)(_world.Start - s_bootEpoch).TotalSeconds + (int)upSince.TotalSeconds;
         var fault = faults.AtAgent(_elementId);
         var upTime = elapsed - upSince + (fault.ClockSetAt >= upSince ? fault.UpTimeShift : TimeSpan.Zero);
-        return new AgentMoment(pse, upTime > TimeSpan.Zero ? upTime : TimeSpan.Zero, boots) { Date = _world.Start + elapsed + fault.DateShift };
+        return new AgentMoment(pse, upTime > TimeSpan.Zero ? upTime : TimeSpan.Zero, boots)
+        {
+            Date = _world.Start + elapsed + fault.DateShift,
+            SinceNeighboursChanged = elapsed - pse.NeighboursChanged,
+            Ups = ups,
+        };
+    }
+
+    private (TimeSpan Since, PseSnapshot Pse, UpsSnapshot? Ups)? Powered()
+    {
+        if (_isUps)
+        {
+            return _world.LookAtUps(_elementId) is { } ups ? (TimeSpan.Zero, PseSnapshot.None, ups) : null;
+        }
+
+        return _world.Look(_elementId) is { PoweredSince: { } powered } pse ? (powered, pse, null) : null;
     }
 }

@@ -12,12 +12,18 @@ internal readonly record struct AgentMoment(PseSnapshot Pse, TimeSpan UpTime, in
     /// <summary>By the agent's own clock.</summary>
     public DateTimeOffset Date { get; init; }
 
+    /// <summary>Since a device behind a port last came, went or was exchanged.</summary>
+    public TimeSpan SinceNeighboursChanged { get; init; }
+
+    /// <summary>Set where the agent is that of a UPS.</summary>
+    public UpsSnapshot? Ups { get; init; }
+
     public int EngineTimeSeconds => (int)UpTime.TotalSeconds;
 }
 
 /// <summary>
-/// The objects of one agent in the order of their OIDs. The set is fixed, the values are read afresh for every answer. Immutable and
-/// thread safe.
+/// The objects of one agent in the order of their OIDs. The set is fixed, the values are read afresh for every answer; one that is noSuchInstance is not
+/// there now and passed over. Immutable and thread safe.
 /// </summary>
 internal sealed class MibView
 {
@@ -35,7 +41,8 @@ internal sealed class MibView
         _objects = [.. ordered.Select(cell => cell.Object).Distinct().Order()];
     }
 
-    public int Count => _instances.Length;
+    /// <summary>Objects that are there.</summary>
+    public int CountAt(AgentMoment moment) => _values.Count(value => value(moment).Type != SnmpType.NoSuchInstance);
 
     /// <summary>The exact instance, or which of the two absences of RFC 3416 section 4.2.1 it is.</summary>
     public SnmpValue Get(Oid name, AgentMoment moment)
@@ -55,9 +62,14 @@ internal sealed class MibView
     public VarBind Next(Oid name, AgentMoment moment)
     {
         var place = Array.BinarySearch(_instances, name);
-        var next = place >= 0 ? place + 1 : ~place;
-        return next < _instances.Length
-            ? new VarBind(_instances[next], _values[next](moment))
-            : new VarBind(name, SnmpValue.EndOfMibView);
+        for (var next = place >= 0 ? place + 1 : ~place; next < _instances.Length; next++)
+        {
+            if (_values[next](moment) is var value && value.Type != SnmpType.NoSuchInstance)
+            {
+                return new VarBind(_instances[next], value);
+            }
+        }
+
+        return new VarBind(name, SnmpValue.EndOfMibView);
     }
 }

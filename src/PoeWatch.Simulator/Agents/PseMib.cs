@@ -37,7 +37,9 @@ internal static class PseMib
     public static MibView Of(PseShape shape, DrawColumn? draw, string location, ReadOnlyMemory<byte> engineId, int meterStepMilliwatts, IEnumerable<Cell> more)
     {
         var cells = new List<Cell>(more);
-        cells.AddRange(System(shape, location));
+        cells.AddRange(SensorMib.Input(shape));
+        cells.AddRange(NeighbourMib.Cells(shape));
+        cells.AddRange(System(shape.ElementId, $"Simulated PSE of PoeWatch: {shape.Name}", location));
         cells.AddRange(Engine(engineId));
         cells.AddRange(Interfaces(shape));
         for (var group = 0; group < shape.Groups.Length; group++)
@@ -61,15 +63,18 @@ internal static class PseMib
     public static uint IfIndexOf(PseShape shape, PsePortRef port) =>
         shape.Groups.Length == 1 ? (uint)port.Port : (uint)((1000 * port.Group) + port.Port);
 
+    /// <summary>ifName of a PSE port.</summary>
+    public static string InterfaceNameOf(PsePortRef port) => FormattableString.Invariant($"{port.Group}/{port.Port}");
+
     private static Func<AgentMoment, PortSnapshot> PortReader(int group, int port) => moment => moment.Pse.Groups[group].Ports[port];
 
-    private static IEnumerable<Cell> System(PseShape shape, string location)
+    internal static IEnumerable<Cell> System(string elementId, string description, string location)
     {
-        yield return Scalar(s_system, 1, SnmpValue.Text($"Simulated PSE of PoeWatch: {shape.Name}"));
+        yield return Scalar(s_system, 1, SnmpValue.Text(description));
         yield return Scalar(s_system, 2, SnmpValue.ObjectIdentifier(s_product));
         yield return Scalar(s_system, 3, moment => SnmpValue.TimeTicks(unchecked((uint)(moment.UpTime.Ticks / (TimeSpan.TicksPerSecond / 100)))));
         yield return Scalar(s_system, 4, SnmpValue.Text(""));
-        yield return Scalar(s_system, 5, SnmpValue.Text(shape.ElementId));
+        yield return Scalar(s_system, 5, SnmpValue.Text(elementId));
         yield return Scalar(s_system, 6, SnmpValue.Text(location));
         yield return Scalar(s_system, 7, SnmpValue.Integer32(2));
         yield return (s_date, [0], moment => SnmpValue.Octets(DateAndTime(moment.Date)));
@@ -86,7 +91,7 @@ internal static class PseMib
         ];
     }
 
-    private static IEnumerable<Cell> Engine(ReadOnlyMemory<byte> engineId)
+    internal static IEnumerable<Cell> Engine(ReadOnlyMemory<byte> engineId)
     {
         yield return Scalar(s_engine, 1, SnmpValue.Octets(engineId.Span));
         yield return Scalar(s_engine, 2, moment => SnmpValue.Integer32(moment.EngineBoots));
@@ -103,7 +108,7 @@ internal static class PseMib
             {
                 var designed = shape.Groups[group].Ports[port];
                 var read = PortReader(group, port);
-                var name = FormattableString.Invariant($"{designed.Ref.Group}/{designed.Ref.Port}");
+                var name = InterfaceNameOf(designed.Ref);
                 count++;
                 foreach (var cell in Interface(
                     IfIndexOf(shape, designed.Ref), $"PSE port {name}", name, designed.Label, moment => read(moment).IsLinkUp))

@@ -32,12 +32,12 @@ public sealed partial class SimulatedAgent : IAsyncDisposable
     /// <param name="udpPort">UDP port on 127.0.0.1; 0 takes a free one.</param>
     /// <exception cref="SocketException">The port is taken.</exception>
     internal SimulatedAgent(
-        SimulatedWorld world, string elementId, SnmpCredentials credentials, UserKeyCache userKeys, int udpPort, ILogger logger)
+        SimulatedWorld world, string elementId, AgentFace face, SnmpCredentials credentials, UserKeyCache userKeys, int udpPort, ILogger logger)
     {
         _world = world;
         _logger = logger;
         ElementId = elementId;
-        _face = AgentFace.OfPse(world, elementId);
+        _face = face;
         _protocol = new AgentProtocol(_face.View, credentials, EngineId.For(elementId), userKeys);
         _socket = new Socket(AddressFamily.InterNetwork, SocketType.Dgram, ProtocolType.Udp);
         try

@@ -21,6 +21,8 @@ internal static partial class ElementSentences
         new("mains of ID, ID lost | back", Mains(), (match, names) =>
             names.Each(match, names.HasMains) is { } ids ? new MainsPresent(ids, match.Groups["on"].Success) : null),
         new("mains of the site lost | back", SiteMains(), (match, _) => new SiteMainsPresent(match.Groups["on"].Success)),
+        new("ups ID on battery | on mains", UpsUnits(), (match, names) =>
+            names.Ups(match) is { } id ? new UpsOnBattery(id, match.Groups["battery"].Success) : null),
         new("cabinet of ID at 61 C | by season", Cabinets(), ReadCabinet),
     ];
 
@@ -90,6 +92,9 @@ internal static partial class ElementSentences
 
     [GeneratedRegex(@"^mains\s+of\s+the\s+site\s+(lost|(?<on>back))$")]
     private static partial Regex SiteMains();
+
+    [GeneratedRegex(@"^ups\s+(?<id>\S+)\s+on\s+((?<battery>battery)|mains)$")]
+    private static partial Regex UpsUnits();
 
     [GeneratedRegex(@"^cabinet\s+of\s+(?<id>\S+)\s+(at\s+(?<celsius>-?\d{1,3}(\.\d{1,9})?)\s*C|by\s+season)$")]
     private static partial Regex Cabinets();

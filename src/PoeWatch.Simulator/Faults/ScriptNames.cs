@@ -22,7 +22,8 @@ internal sealed class ScriptNames(
         "device, extender or pass-through switch",
         id => design.Devices.ContainsKey(id) || design.Extenders.ContainsKey(id) || design.PassThroughSwitches.ContainsKey(id));
 
-    public bool IsAgent(string id) => Known(id, "element with an agent", design.Agents.ContainsKey) is not null;
+    public bool IsAgent(string id) => Known(
+        id, "element with an agent", of => design.Agents.ContainsKey(of) || design.UpsUnits.TryGetValue(of, out var ups) && ups.Agent is not null) is not null;
 
     /// <summary>Names between commas; null where one of them is not known.</summary>
     public ImmutableArray<string>? Each(Match match, Func<string, bool> isKnown)

@@ -13,6 +13,9 @@ internal sealed class PseMachine
     private readonly Dictionary<PsePortRef, PsePortMachine> _ports;
     private int _restartsSeen;
     private int _settingsSeen;
+    private readonly HeldReading<(Voltage Voltage, Power Draw)> _input = new();
+    private int _neighboursSeen;
+    private TimeSpan _neighboursChanged;
 
     public PseMachine(PseShape shape)
     {
@@ -26,6 +29,10 @@ internal sealed class PseMachine
     /// <summary>Since when it has power; null while it has none.</summary>
     public TimeSpan? PoweredSince { get; set; }
 
+    /// <summary>True sum of what flows out of each group.</summary>
+    public IEnumerable<(int Group, Power Draw)> Draws =>
+        _groups.Select(entry => (entry.Group.Number, entry.Ports.Aggregate(Power.Zero, (sum, port) => sum + port.Draw)));
+
     public bool IsDelivering(PsePortRef port) => _ports.TryGetValue(port, out var machine) && machine.IsDelivering;
 
     /// <summary>Takes its power away or gives it back.</summary>
@@ -38,6 +45,7 @@ internal sealed class PseMachine
         else if (PoweredSince is not null)
         {
             PoweredSince = null;
+            _input.Forget();
             foreach (var port in _ports.Values)
             {
                 port.LosePower();
@@ -88,7 +96,13 @@ internal sealed class PseMachine
                 port.ReadMeter(agent.Repeats, now);
             }
         }
+
+        SeeNeighbours(faults, now);
     }
+
+    /// <summary>What arrives at the uplink of a pass-through switch.</summary>
+    public void ReadInput(Voltage voltage, Power draw, FaultState faults, TimeSpan now) =>
+        _input.Read((voltage, draw), faults.AtAgent(Shape.ElementId).Repeats, now);
 
     /// <summary>What it shows of itself now.</summary>
     public PseSnapshot Snapshot(FaultState faults, int meterStepMilliwatts) => new(
@@ -97,7 +111,13 @@ internal sealed class PseMachine
             entry.Group.Number,
             BudgetOf(entry.Group, faults),
             entry.Ports.Aggregate(Power.Zero, (sum, port) => sum + port.Draw),
-            [.. entry.Ports.Select(port => PortSnapshot.Of(port, faults.AtAgent(Shape.ElementId), meterStepMilliwatts))]))]);
+            [.. entry.Ports.Select(port => PortSnapshot.Of(port, faults, meterStepMilliwatts))]))])
+    {
+        Input = Shape.HasUplinkPower
+            ? new PseInput(_input.Value.Voltage, _input.Value.Draw, faults.AtAgent(Shape.ElementId).Metered(_input.Value.Draw, meterStepMilliwatts))
+            : null,
+        NeighboursChanged = _neighboursChanged,
+    };
 
     private static void Share(
         Power usable, ImmutableArray<PsePortMachine> ports, List<PowerRequest> requests, Dictionary<int, Power> draws)
@@ -140,6 +160,21 @@ internal sealed class PseMachine
         foreach (var port in _ports.Values)
         {
             port.SetCounters(value);
+        }
+    }
+
+    private void SeeNeighbours(FaultState faults, TimeSpan now)
+    {
+        var seen = default(HashCode);
+        seen.Add(faults.Occupants);
+        foreach (var port in _ports.Values)
+        {
+            seen.Add(port.IsDelivering);
+        }
+
+        if (seen.ToHashCode() is var hash && hash != _neighboursSeen)
+        {
+            (_neighboursSeen, _neighboursChanged) = (hash, now);
         }
     }
 

@@ -49,7 +49,7 @@ internal sealed class PsePortMachine(PsePortShape shape)
     private bool _isDenied;
     private ImmutableDictionary<PortCount, Rise> _rises = PortFault.None.Counting;
     private ImmutableDictionary<PortCount, uint> _risen = ImmutableDictionary<PortCount, uint>.Empty;
-    private (Beat Beat, long Round)? _meterRead;
+    private readonly HeldReading<Power> _meter = new();
 
     public PsePortShape Shape => shape;
 
@@ -66,7 +66,7 @@ internal sealed class PsePortMachine(PsePortShape shape)
     public Power Draw { get; private set; }
 
     /// <summary>Watts that its meter last read.</summary>
-    public Power MeterRead { get; private set; }
+    public Power MeterRead => _meter.Value;
 
     public bool IsDelivering => State == PortState.Delivering;
 
@@ -93,16 +93,7 @@ internal sealed class PsePortMachine(PsePortShape shape)
     }
 
     /// <summary>Reads the meter, unless the agent repeats what it read before.</summary>
-    public void ReadMeter(Beat? repeats, TimeSpan now)
-    {
-        var round = repeats is { } beat ? (beat, beat.RoundsAt(now)) : ((Beat, long)?)null;
-        if (round is null || round != _meterRead)
-        {
-            MeterRead = Draw;
-        }
-
-        _meterRead = round;
-    }
+    public void ReadMeter(Beat? repeats, TimeSpan now) => _meter.Read(Draw, repeats, now);
 
     /// <summary>Its turn to start has not come yet.</summary>
     public void WaitForItsTurn() => Stop(PortState.Searching);
@@ -112,8 +103,7 @@ internal sealed class PsePortMachine(PsePortShape shape)
     {
         Stop(PortState.Searching);
         Counters = default;
-        MeterRead = Power.Zero;
-        _meterRead = null;
+        _meter.Forget();
         _isDenied = false;
         _retryAt = TimeSpan.MinValue;
     }

@@ -14,6 +14,9 @@ internal sealed record PsePortShape(PsePortRef Ref, Power Limit, PoeType Type, P
 {
     /// <summary>The data side of an injector: linked up, but no PD.</summary>
     public bool IsDataSide { get; init; }
+
+    /// <summary>The device at the other end of its cable; null where something else or nothing is.</summary>
+    public PoweredDevice? Device { get; init; }
 }
 
 /// <summary>Outputs that share one budget.</summary>
@@ -32,6 +35,9 @@ internal sealed record PseGroupShape(
 /// <summary>Everything that feeds, seen alike: switches, injectors (with or without an agent), pass-through switches.</summary>
 internal sealed record PseShape(string ElementId, string Name, ImmutableArray<PseGroupShape> Groups)
 {
+    /// <summary>True of a pass-through switch: it is fed over its uplink and meters what arrives.</summary>
+    public bool HasUplinkPower { get; init; }
+
     // Boxes come with these port counts; a design need list only the ports it uses.
     private static readonly int[] BoxSizes = [8, 16, 24, 48];
 
@@ -55,6 +61,7 @@ internal sealed record PseShape(string ElementId, string Name, ImmutableArray<Ps
                 ? new PsePortShape(port.Ref, port.Limit, port.Type, port.GrantableClass, Known(port.Criticality), LabelOf(port.Ref, design))
                 {
                     IsDataSide = design.DataSidePorts.ContainsKey(port.Ref),
+                    Device = DeviceAt(port.Ref, design),
                 }
                 : Undesigned(new PsePortRef(pse.Id, group.Number, number), design));
             return new PseGroupShape(group.Number, group.Budget, group.GuardBand, group.Allocation, group.Supplies, [.. ports])
@@ -71,7 +78,10 @@ internal sealed record PseShape(string ElementId, string Name, ImmutableArray<Ps
     {
         var output = injector.AgentPort ?? new PsePortRef(injector.Id, 1, 1);
         var grant = PoeTables.HighestGrantable(injector.Rating, injector.Type) ?? GrantWithin(injector.Rating);
-        var port = new PsePortShape(output, injector.Rating, injector.Type, grant, Criticality.Critical, LabelOf(output, design));
+        var port = new PsePortShape(output, injector.Rating, injector.Type, grant, Criticality.Critical, LabelOf(output, design))
+        {
+            Device = DeviceAt(output, design),
+        };
         var group = new PseGroupShape(output.Group, injector.Rating, Power.Zero, AllocationPolicy.ByDraw, [], [port]);
         return new PseShape(injector.Id, injector.Name, [group]);
     }
@@ -82,10 +92,13 @@ internal sealed record PseShape(string ElementId, string Name, ImmutableArray<Ps
         var ports = Enumerable.Range(1, pass.OutputCount).Select(number =>
         {
             var output = new PsePortRef(pass.Id, 1, number);
-            return new PsePortShape(output, pass.OutputLimit, PoeTables.TypeForOutput(pass.OutputLimit), grant, Criticality.Low, LabelOf(output, design));
+            return new PsePortShape(output, pass.OutputLimit, PoeTables.TypeForOutput(pass.OutputLimit), grant, Criticality.Low, LabelOf(output, design))
+            {
+                Device = DeviceAt(output, design),
+            };
         });
         var group = new PseGroupShape(1, pass.TotalLimit, Power.Zero, AllocationPolicy.ByDraw, [], [.. ports]);
-        return new PseShape(pass.Id, pass.Name, [group]);
+        return new PseShape(pass.Id, pass.Name, [group]) { HasUplinkPower = true };
     }
 
     private static PsePortShape Undesigned(PsePortRef port, DesignModel design) =>
@@ -106,8 +119,12 @@ internal sealed record PseShape(string ElementId, string Name, ImmutableArray<Ps
             return injectorId;
         }
 
-        var below = design.CableRuns.Values.SelectMany(run => run.Root.SelfAndBelow()).Where(place => place.Incoming.From is var from
-            && from.ElementId == output.PseId && from.Group == output.Group && from.Output == output.Port);
-        return string.Join(", ", below.Select(place => place.ElementId));
+        return string.Join(", ", Behind(output, design).Select(place => place.ElementId));
     }
+
+    private static PoweredDevice? DeviceAt(PsePortRef output, DesignModel design) => Behind(output, design).FirstOrDefault()?.Device;
+
+    private static IEnumerable<FlowNode> Behind(PsePortRef output, DesignModel design) =>
+        design.CableRuns.Values.SelectMany(run => run.Root.SelfAndBelow()).Where(place => place.Incoming.From is var from
+            && from.ElementId == output.PseId && from.Group == output.Group && from.Output == output.Port);
 }

@@ -11,7 +11,10 @@ namespace PoeWatch.Simulator.World;
 /// <param name="PoweredSince">Time since the start at which it got power; null while it has none.</param>
 internal sealed record PseSnapshot(TimeSpan? PoweredSince, ImmutableArray<GroupSnapshot> Groups)
 {
-    /// <summary>What a pass-through switch takes itself; null for what has mains.</summary>
+    /// <summary>Of what feeds nothing.</summary>
+    public static PseSnapshot None { get; } = new(TimeSpan.Zero, []);
+
+    /// <summary>What arrives at a pass-through switch; null for what has mains.</summary>
     public PseInput? Input { get; init; }
 
     /// <summary>When a PD last came, went or was exchanged at one of its ports, since the start.</summary>
@@ -37,13 +40,22 @@ internal sealed record PortSnapshot(
     long MeteredMilliwatts,
     bool IsLinkUp)
 {
-    public static PortSnapshot Of(PsePortMachine port, AgentFault agent, int meterStepMilliwatts) => new(
+    /// <summary>System name that the device behind it tells over LLDP; null where none is heard.</summary>
+    public string? Neighbour { get; init; }
+
+    public static PortSnapshot Of(PsePortMachine port, FaultState faults, int meterStepMilliwatts) => new(
         port.Shape.Ref,
         port.State,
         port.AssignedClass,
         port.Priority,
         port.Counters,
         port.Draw,
-        agent.Metered(port.MeterRead, meterStepMilliwatts),
-        port.IsDelivering || port.Shape.IsDataSide);
+        faults.AtAgent(port.Shape.Ref.PseId).Metered(port.MeterRead, meterStepMilliwatts),
+        port.IsDelivering || port.Shape.IsDataSide)
+    {
+        Neighbour = port.IsDelivering && !faults.Strangers.ContainsKey(port.Shape.Ref) ? NameOf(port.Shape.Device, faults) : null,
+    };
+
+    private static string? NameOf(PoweredDevice? designed, FaultState faults) =>
+        designed is not null && faults.Occupants.TryGetValue(designed.Id, out var occupant) ? occupant.Name : designed?.LldpName;
 }

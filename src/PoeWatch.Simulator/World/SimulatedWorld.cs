@@ -1,6 +1,8 @@
 using System.Collections.Frozen;
 using System.Collections.Immutable;
+using PoeWatch.Domain.Budgets;
 using PoeWatch.Domain.Design;
+using PoeWatch.Domain.PowerFlow;
 using PoeWatch.Domain.Quantities;
 using PoeWatch.Domain.Readings;
 using PoeWatch.Simulator.Faults;
@@ -30,6 +32,8 @@ public sealed class SimulatedWorld
     private readonly SimulatedSky _sky;
     private readonly FrozenDictionary<string, PseMachine> _machines;
     private readonly ImmutableArray<PseMachine> _sources;
+    private readonly FrozenDictionary<string, UpsMachine> _upsUnits;
+    private readonly FrozenDictionary<string, UpsMachine> _upsBefore;
     private readonly DateTimeOffset _start;
     private readonly long _startTimestamp;
     private readonly Lock _stepping = new();
@@ -37,6 +41,7 @@ public sealed class SimulatedWorld
 
     // Replaced whole after each step, never changed.
     private Dictionary<string, PseSnapshot> _shown = [];
+    private Dictionary<string, UpsSnapshot> _shownUps = [];
 
     public SimulatedWorld(DesignModel design, int seed, TimeProvider time, FaultScript? script = null, WorldOptions? options = null)
     {
@@ -55,6 +60,8 @@ public sealed class SimulatedWorld
         _starts = new DeviceStarts(design);
         _machines = PseShape.AllOf(design).Select(shape => new PseMachine(shape)).ToFrozenDictionary(machine => machine.Shape.ElementId);
         _sources = [.. _machines.Values.Where(machine => !design.PassThroughSwitches.ContainsKey(machine.Shape.ElementId))];
+        _upsUnits = design.UpsUnits.Values.Select(ups => new UpsMachine(ups)).ToFrozenDictionary(machine => machine.Ups.Id);
+        _upsBefore = _upsUnits.Values.SelectMany(ups => ups.Ups.SwitchIds.Select(id => (id, ups))).ToFrozenDictionary(fed => fed.id, fed => fed.ups);
         foreach (var source in _sources)
         {
             source.SetPowered(true, TimeSpan.Zero);
@@ -94,6 +101,13 @@ public sealed class SimulatedWorld
 
     internal PseSnapshot? Look(string pseId) => CatchUp().GetValueOrDefault(pseId);
 
+    /// <summary>What a UPS shows; null where it is dark, its battery empty.</summary>
+    internal UpsSnapshot? LookAtUps(string upsId)
+    {
+        CatchUp();
+        return _shownUps.GetValueOrDefault(upsId);
+    }
+
     internal PseShape ShapeOf(string pseId) => _machines[pseId].Shape;
 
     internal FaultState FaultsNow() => _script.At(Elapsed);
@@ -127,6 +141,12 @@ public sealed class SimulatedWorld
             LoadRun(run, moment, loads);
         }
 
+        foreach (var ups in _upsUnits.Values)
+        {
+            var hasMains = !moment.Faults.IsSiteWithoutMains && !moment.Faults.UpsOnBattery.Contains(ups.Ups.Id);
+            ups.Step(hasMains, LoadOf(ups.Ups), moment.Elapsed, moment.Elapsed > TimeSpan.Zero ? _options.RefreshPeriod : TimeSpan.Zero);
+        }
+
         foreach (var source in _sources)
         {
             source.SetPowered(HasMains(source.Shape.ElementId, moment.Faults), moment.Elapsed);
@@ -142,6 +162,7 @@ public sealed class SimulatedWorld
         {
             _shown = _machines.ToDictionary(
                 entry => entry.Key, entry => entry.Value.Snapshot(moment.Faults, _options.MeterStepMilliwatts));
+            _shownUps = _upsUnits.Values.Where(ups => ups.IsFeeding).ToDictionary(ups => ups.Ups.Id, ups => ups.Shown);
         }
     }
 
@@ -169,6 +190,14 @@ public sealed class SimulatedWorld
         {
             root = RunLoads.Prune(root, IsCutByOutput)!;
             flow = RunLoads.Solve(run, root, device => DrawOf(device, moment, isStarting: true));
+        }
+
+        foreach (var pass in root.SelfAndBelow().Where(place => place.Kind == FlowNodeKind.PassThroughSwitch))
+        {
+            if (flow.Outcome == FlowOutcome.Solved && _machines[pass.ElementId] is { PoweredSince: not null } machine)
+            {
+                machine.ReadInput(flow.Points[pass.ElementId].Voltage, flow.Points[pass.ElementId].DrawAtInput, moment.Faults, moment.Elapsed);
+            }
         }
 
         loads[PseShape.FeedOf(run)] = new PortLoad(true, RunLoads.IntoSegmentOf(root, flow), RunLoads.RequestedClass(root, _design, moment.Faults));
@@ -202,7 +231,12 @@ public sealed class SimulatedWorld
     private bool IsOffByPlan(PsePortRef port, Moment moment) =>
         _design.Schedules.Any(schedule => schedule.Ports.Contains(port) && schedule.Off.Contains(moment.ByPlan));
 
-    private static bool HasMains(string elementId, FaultState faults) => !faults.IsSiteWithoutMains && !faults.WithoutMains.Contains(elementId);
+    private bool HasMains(string elementId, FaultState faults) => !faults.WithoutMains.Contains(elementId)
+        && (_upsBefore.TryGetValue(elementId, out var ups) ? ups.IsFeeding : !faults.IsSiteWithoutMains);
+
+    // What the switches behind it drew at the look before; a dark one takes nothing.
+    private Power LoadOf(Ups ups) => UpsLoad.Of(ups, ups.SwitchIds.Where(id => _machines[id].PoweredSince is not null).SelectMany(
+        id => _machines[id].Draws.Select(draw => (_design.Switches[id].Groups[draw.Group], draw.Draw))));
 
     /// <param name="isStarting">True where a boot counts: what a device draws by itself does not tell when it was dark.</param>
     private Power DrawOf(PoweredDevice device, Moment moment, bool isStarting = false)

@@ -44,7 +44,7 @@ public sealed class AnswerTests
             at = next.Oid.ToString();
         }
 
-        Assert.Equal(_agent.View.Count, seen.Count);
+        Assert.Equal(_agent.Count, seen.Count);
         Assert.All(seen.Zip(seen.Skip(1)), pair => Assert.True(pair.First < pair.Second));
     }
 

@@ -1,4 +1,5 @@
 using System.Text;
+using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Quantities;
 using PoeWatch.Simulator.Agents;
 using PoeWatch.Simulator.Tests.Support;
@@ -38,7 +39,19 @@ internal sealed class Conversation
         Pse = world.Look(elementId)!;
     }
 
+    /// <summary>With the agent of a UPS.</summary>
+    public Conversation(SimulatedWorld world, Ups ups)
+    {
+        _face = AgentFace.OfUps(world, ups);
+        View = _face.View;
+        _protocol = new AgentProtocol(View, new CommunityCredentials(Community), EngineId.For(ups.Id), new UserKeyCache());
+        Pse = PseSnapshot.None;
+    }
+
     public MibView View { get; }
+
+    /// <summary>Objects that the agent has.</summary>
+    public int Count => View.CountAt(_face?.Now() ?? _moment);
 
     public PseSnapshot Pse { get; }
 
@@ -74,6 +87,23 @@ internal sealed class Conversation
     public bool IsAnswered => Send(Request(PduType.Get, Community, 0, 0, "1.3.6.1.2.1.1.3.0")).Length > 0;
 
     public long Number(string name) => Get(name).TryGetInt64(out var number) ? number : throw new InvalidOperationException(name);
+
+    /// <summary>All instances below a column, as a manager walks them.</summary>
+    public VarBind[] Walk(string column)
+    {
+        var found = new List<VarBind>();
+        for (var at = Oid.Parse(column); ;)
+        {
+            var next = Ask(PduType.GetNext, 0, 0, at.ToString()).VarBinds.Single();
+            if (next.Value.Type == SnmpType.EndOfMibView || !next.Oid.StartsWith(Oid.Parse(column)))
+            {
+                return [.. found];
+            }
+
+            found.Add(next);
+            at = next.Oid;
+        }
+    }
 
     public SnmpValue Get(string name) => Ask(PduType.Get, 0, 0, name).VarBinds.Single().Value;
 }

@@ -71,13 +71,34 @@ public sealed class FaultScriptTests
             at 30s air 99 C
             at 30s element pole-01 unplugged
             at 30s port quay-west:1/99 trouble short
+            at 30s segment cable-moon gains 1 ohm
+            at 30s segment quay-west:1/1-ptz-01 gains 101 ohm
+            at 30s device horn-03 swapped for sundial
+            at 30s devices horn-03, horn-98 change places
+            at 30s device horn-97 asks for class 3
+            at 30s mains of quay-west, pass-05 lost
+            at 30s ups ups-9 on battery
+            at 30s cabinet of pass-05 at 61 C
+            at 30s cabinet of quay-west at 200 C
+            at 30s port quay-west:1/98 flaps every 90 s
+            at 30s port quay-west:1/2 flaps every 0.5 s
+            at 30s port quay-west:1/2 counts 100001 short an hour
+            at 30s port quay-west:1/97 ignores its plan
+            at 30s agent inj-07 clock steps 90 s
+            at 30s agent quay-west counters at 4294967296
+            at 30s agent quay-west meter errs 51 %
+            at 30s agent quay-west meter shows steps of 0 mW
+            at 30s agent quay-west repeats its watts for 0.1 s
+            at 30s agent quay-west loses 101 % of its answers
+            at 30s agent quay-west answers after 61 s
             """,
-            SmallDesign.Build());
+            SmallDesign.Whole());
         Assert.Null(reading.Script);
-        Assert.Equal(Enumerable.Range(1, 10), reading.Problems.Select(problem => problem.Line));
+        Assert.Equal(Enumerable.Range(1, 30), reading.Problems.Select(problem => problem.Line));
         Assert.Equal(
             ["horn-99", "device horn-03 draws 21 W", "device horn-03 sings", "quay-north", "seven", "snow", "supply quay-west:1 z lost", "air 99 C", "pole-01",
-                "quay-west:1/99"],
+                "quay-west:1/99", "cable-moon", "101", "sundial", "horn-98", "horn-97", "pass-05", "ups-9", "pass-05", "200", "quay-west:1/98", "0.5s", "100001",
+                "quay-west:1/97", "inj-07", "4294967296", "51", "0", "0.1s", "101", "61s"],
             reading.Problems.Select(problem => problem.Value));
         Assert.All(reading.Problems, problem => Assert.NotEmpty(problem.Remedy));
     }
@@ -99,6 +120,39 @@ public sealed class FaultScriptTests
             var reading = FaultScriptText.Read(line, design);
             Assert.True(reading.Script?.Events.Length == 1, line);
         });
+    }
+
+    [Theory]
+    [InlineData("segment quay-west:1/1-ptz-01 as designed", "the loop of quay-west:1/1-ptz-01 is as designed again")]
+    [InlineData("segment quay-west:1/1-ptz-01 gains 0.1 ohm/d", "the loop of quay-west:1/1-ptz-01 grows by 0.1 ohm a day")]
+    [InlineData("device horn-03 as designed", "horn-03 is back in its place")]
+    [InlineData("device horn-03 asks as designed", "horn-03 asks for its designed class again")]
+    [InlineData("mains of quay-west, inj-07 back", "mains back: quay-west, inj-07")]
+    [InlineData("mains of the site back", "the mains of the whole site is back")]
+    [InlineData("ups ups-1 on mains", "ups-1 feeds from its mains again")]
+    [InlineData("cabinet of quay-west by season", "the air decides again how warm the cabinets of quay-west are")]
+    [InlineData("port quay-west:1/3 flaps no more", "what hangs on quay-west:1/3 stays")]
+    [InlineData("port quay-west:1/3 counts 2.5 mps-absent an hour", "quay-west:1/3 counts 2.5 times MpsAbsent an hour")]
+    [InlineData("port quay-west:1/3 counts no more", "quay-west:1/3 counts no more by script")]
+    [InlineData("port quay-west:1/3 keeps its plan", "quay-west:1/3 keeps its schedule again")]
+    [InlineData("agent quay-west clock steps -1.5 m", "the clock of the agent of quay-west is stepped by -90 s")]
+    [InlineData("agent quay-west meter is right", "the meters of quay-west show 0 %")]
+    [InlineData("agent quay-west meter errs -2 %", "the meters of quay-west show -2 %")]
+    [InlineData("agent quay-west meter shows steps as built", "the meters of quay-west show steps as built")]
+    [InlineData("agent quay-west tells its watts afresh", "the agent of quay-west tells its watts afresh")]
+    [InlineData("agent quay-west loses none", "0 % of the answers of quay-west are lost")]
+    [InlineData("agent quay-west answers at once", "the agent of quay-west answers after 0 s")]
+    public void Every_other_alternative_is_read_and_told(string sentence, string told)
+    {
+        var reading = FaultScriptText.Read("at 30s " + sentence, SmallDesign.Whole());
+        Assert.Equal(told, SimulatedEventWords.Of(Assert.Single(reading.Script!.Events).Event));
+    }
+
+    [Fact]
+    public void A_time_beyond_all_days_comes_never()
+    {
+        var script = FaultScriptText.Read("at 999999999d mains of the site lost", SmallDesign.Build()).Script!;
+        Assert.False(script.At(TimeSpan.FromDays(365_000)).IsSiteWithoutMains);
     }
 
     [Fact]

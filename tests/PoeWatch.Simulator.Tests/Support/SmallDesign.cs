@@ -54,9 +54,16 @@ internal static class SmallDesign
 
     public static DesignModel Build() => Builder().Build();
 
-    /// <summary>With everything that a script can name: a supply, a UPS and a thermometer in a cabinet.</summary>
+    /// <summary>With everything that a script can name: a supply, a UPS with an agent and a thermometer in a cabinet.</summary>
     public static DesignModel Whole() => Builder(supplies: new Supply("a", Power.FromWatts(400)))
-        .Ups(new Ups("ups-1", "ups-1", [Switch], 100, Ratio.FromFraction(0.9), Ratio.FromFraction(1), Power.Zero, null))
+        .Ups(Battery(100))
         .Conditions(ConditionPlan.Nothing with { Thermometers = [new Thermometer("in-cabinet", Switch, 1001, null, "Quay")] })
         .Build();
+
+    /// <summary>A UPS of its own agent before the switch, with an inverter of 90 %.</summary>
+    public static Ups Battery(double wattHours) =>
+        new("ups-1", "ups-1", [Switch], wattHours, Ratio.FromFraction(0.9), Ratio.FromFraction(1), Power.FromWatts(5), null)
+        {
+            Agent = new SnmpAgent("127.0.0.1", 16_199, "test", TimeSpan.FromMinutes(1), null),
+        };
 }

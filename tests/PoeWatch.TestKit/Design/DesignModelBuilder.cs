@@ -165,9 +165,9 @@ public sealed class DesignModelBuilder
     }
 
     public DesignModelBuilder Device(
-        string id, string typeId, string? pole = null, Criticality criticality = Criticality.Low, string? pagingGroup = null)
+        string id, string typeId, string? pole = null, Criticality criticality = Criticality.Low, string? pagingGroup = null, string? lldpName = null)
     {
-        _devices[id] = new PoweredDevice(id, id, typeId, Named(pole), criticality) { PagingGroup = pagingGroup };
+        _devices[id] = new PoweredDevice(id, id, typeId, Named(pole), criticality) { PagingGroup = pagingGroup, LldpName = lldpName };
         return this;
     }
 
