@@ -1,12 +1,14 @@
 using System.Security.Cryptography;
 using Microsoft.Extensions.Time.Testing;
 using PoeWatch.Domain.Alarms;
+using PoeWatch.Domain.Alarms.Maintenance;
 using PoeWatch.Domain.Conditions;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Evidence.Reports;
 using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.Quantities;
 using PoeWatch.Domain.Readings;
+using PoeWatch.Domain.Readings.Changes;
 using PoeWatch.Evidence.Checks;
 using PoeWatch.Evidence.Exports;
 using PoeWatch.Evidence.Reports;
@@ -77,6 +79,14 @@ internal sealed class ExportBench : IDesignSource, IDisposable
             ],
             Token);
         await bench.Store.SavePostedAsync(new PostedCondition("dark", Start.AddMinutes(5), "mira", true, null, Start.AddHours(9), ""), Token);
+        await bench.Store.SaveAgentChangesAsync(
+            [
+                new AgentChangeNote("quay-west", Start.AddMinutes(10), AgentChangeKind.Restarted, "The agent started again."),
+                new AgentChangeNote("quay-west", Start.AddMinutes(-90), AgentChangeKind.Replaced, "Before the period."),
+            ],
+            Token);
+        await bench.Store.SaveWindowAsync(new MaintenanceWindow("mw-1", "pole/pole-1", Start.AddHours(-2), Start.AddMinutes(9), "mira", "=new gland", Start.AddDays(-1)), Token);
+        await bench.Store.SaveWindowAsync(new MaintenanceWindow("mw-2", "site", Start.AddHours(-3), Start.AddHours(-2), "mira", "over by then", Start.AddDays(-1)), Token);
         await bench._life.Keeper.SealDueAsync(Token);
         return bench;
     }
@@ -107,7 +117,7 @@ internal sealed class ExportBench : IDesignSource, IDisposable
     /// <summary>Why the last export was not written; null where it was.</summary>
     public string? Problem { get; private set; }
 
-    private EvidenceSources Sources => new(_life.History, Seals, Seals, Store, Store, Store, this, _life.View);
+    private EvidenceSources Sources => new(_life.History, Seals, Seals, Store, Store, Store, Store, Store, this, _life.View);
 
     public async Task<EvidenceVerdict> CheckAsync(string export, string? earlier = null, ECDsa? key = null)
     {

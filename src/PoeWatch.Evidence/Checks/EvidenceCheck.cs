@@ -30,6 +30,7 @@ public static class EvidenceCheck
             await new ParquetCheck(files, findings).CheckAsync(cancellationToken).ConfigureAwait(false);
         }
 
+        findings.Note($"{string.Join(", ", EvidenceFiles.SignedOnly)} and the designs are not in the hash tree: the signature of the manifest alone vouches for them, and an earlier root says nothing about them.");
         return findings.Verdict();
     }
 

@@ -63,7 +63,18 @@ internal static class EvidenceColumns
     public static readonly EvidenceColumn[] Alarms =
     [
         new("time_utc", ColumnKind.Time), new("resource", ColumnKind.Text), new("type", ColumnKind.Text), new("kind", ColumnKind.Text),
-        new("severity", ColumnKind.Text), new("who", ColumnKind.Text), new("text", ColumnKind.Text),
+        new("severity", ColumnKind.Text), new("who", ColumnKind.Text), new("text", ColumnKind.Text), new("quiet_because", ColumnKind.Text),
+    ];
+
+    public static readonly EvidenceColumn[] Maintenance =
+    [
+        new("id", ColumnKind.Text), new("scope", ColumnKind.Text), new("from_utc", ColumnKind.Time), new("to_utc", ColumnKind.Time), new("who", ColumnKind.Text),
+        new("reason", ColumnKind.Text), new("added_utc", ColumnKind.Time), new("ended_utc", ColumnKind.Time), new("ended_by", ColumnKind.Text),
+    ];
+
+    public static readonly EvidenceColumn[] AgentChanges =
+    [
+        new("time_utc", ColumnKind.Time), new("pse_id", ColumnKind.Text), new("kind", ColumnKind.Text), new("text", ColumnKind.Text),
     ];
 
     public static readonly EvidenceColumn[] Conditions =

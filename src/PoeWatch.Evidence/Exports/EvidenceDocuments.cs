@@ -79,6 +79,11 @@ internal static class EvidenceFiles
     public const string Gaps = "gaps.csv";
     public const string Alarms = "alarms.csv";
     public const string Conditions = "conditions.csv";
+    public const string Maintenance = "maintenance.csv";
+    public const string AgentChanges = "agent-changes.csv";
     public const string Designs = "designs.csv";
     public const string DesignFolder = "designs";
+
+    /// <summary>Tables that no leaf of the tree covers, in order of their names.</summary>
+    public static readonly string[] SignedOnly = [AgentChanges, Alarms, Conditions, Gaps, Maintenance, QuarterHours];
 }

@@ -1,8 +1,6 @@
-using System.Globalization;
 using System.Security.Cryptography;
 using System.Text;
 using System.Text.Json;
-using PoeWatch.Domain.Alarms;
 using PoeWatch.Domain.Evidence.Seals;
 using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Sealing;
@@ -12,8 +10,8 @@ namespace PoeWatch.Evidence.Exports;
 
 /// <summary>The seams that an export reads.</summary>
 public sealed record EvidenceSources(
-    IHistoryStore History, ISealStore Seals, ILateMarkStore Marks, IAlarmStore Alarms, IConditionStore Conditions, IDesignStore Designs, IDesignSource DesignSource,
-    ISiteView Site);
+    IHistoryStore History, ISealStore Seals, ILateMarkStore Marks, IAlarmStore Alarms, IConditionStore Conditions, IAgentChangeStore AgentChanges,
+    IMaintenanceStore Maintenance, IDesignStore Designs, IDesignSource DesignSource, ISiteView Site);
 
 /// <summary>Writes exports of evidence. Thread safe.</summary>
 /// <param name="clock">What was seen of the clock's steps; empty where none was.</param>
@@ -37,7 +35,7 @@ public sealed class EvidenceExports(EvidenceSources sources, IEvidenceSigner sig
         var counts = new ExportCounts();
         await WriteRowsAsync(folder, subject, designs, tree, state.Size, from, to, counts, cancellationToken).ConfigureAwait(false);
         await WriteQuarterHoursAsync(folder, subject, designs, from, to, counts, cancellationToken).ConfigureAwait(false);
-        await WriteEventsAsync(folder, designs, from, to, cancellationToken).ConfigureAwait(false);
+        await new EventTables(sources, folder).WriteAsync(designs, from, to, cancellationToken).ConfigureAwait(false);
         await WriteRootsAsync(folder, tree, state.Size, root, cancellationToken).ConfigureAwait(false);
         var design = sources.Site.Current.Design;
         var manifest = new ManifestDocument(
@@ -94,44 +92,6 @@ public sealed class EvidenceExports(EvidenceSources sources, IEvidenceSigner sig
         }
     }
 
-    private async Task WriteEventsAsync(string folder, DesignTimeline designs, DateTimeOffset from, DateTimeOffset to, CancellationToken cancellationToken)
-    {
-        await using var alarms = new CsvTable(Path.Combine(folder, EvidenceFiles.Alarms), EvidenceColumns.Alarms);
-        foreach (var change in await sources.Alarms.ReadAlarmChangesAsync(from, to, null, cancellationToken).ConfigureAwait(false))
-        {
-            await alarms.AddAsync(
-                [
-                    SealInterval.MicrosecondsOf(change.At), change.Key.Resource, change.Key.Type, change.Kind, SeverityOf(change.Severity), change.Who, change.Text,
-                ],
-                cancellationToken).ConfigureAwait(false);
-        }
-
-        await using var conditions = new CsvTable(Path.Combine(folder, EvidenceFiles.Conditions), EvidenceColumns.Conditions);
-        foreach (var word in await sources.Conditions.ReadPostedAsync(from, to, cancellationToken).ConfigureAwait(false))
-        {
-            await conditions.AddAsync(
-                [
-                    SealInterval.MicrosecondsOf(word.At), word.Topic, word.Holds, word.Air?.Celsius, word.Until is { } until ? SealInterval.MicrosecondsOf(until) : null,
-                    word.Who, word.Text,
-                ],
-                cancellationToken).ConfigureAwait(false);
-        }
-
-        Directory.CreateDirectory(Path.Combine(folder, EvidenceFiles.DesignFolder));
-        await using var table = new CsvTable(Path.Combine(folder, EvidenceFiles.Designs), EvidenceColumns.Designs);
-        foreach (var span in designs.Spans)
-        {
-            var name = $"{EvidenceFiles.DesignFolder}/{span.Version.Hash}.yaml";
-            await File.WriteAllTextAsync(Path.Combine(folder, name), span.Version.Text, cancellationToken).ConfigureAwait(false);
-            await table.AddAsync(
-                [
-                    span.Version.Hash, SealInterval.MicrosecondsOf(span.Version.InForceFrom), span.Until is { } until ? SealInterval.MicrosecondsOf(until) : null,
-                    span.Version.AppliedBy, span.Model is not null, name,
-                ],
-                cancellationToken).ConfigureAwait(false);
-        }
-    }
-
     private async Task WriteRootsAsync(string folder, TreeReader tree, long size, Digest root, CancellationToken cancellationToken)
     {
         var days = new List<DayDocument>();
@@ -163,8 +123,6 @@ public sealed class EvidenceExports(EvidenceSources sources, IEvidenceSigner sig
             await File.WriteAllBytesAsync(Path.Combine(folder, EvidenceFiles.Signature), signature, cancellationToken).ConfigureAwait(false);
         }
     }
-
-    private static string SeverityOf(AlarmSeverity severity) => severity.ToString().ToLower(CultureInfo.InvariantCulture);
 
     private static StreamWriter NewText(string path) =>
         new(new FileStream(path, FileMode.CreateNew, FileAccess.Write), new UTF8Encoding(encoderShouldEmitUTF8Identifier: false));

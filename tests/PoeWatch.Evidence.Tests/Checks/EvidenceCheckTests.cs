@@ -9,8 +9,8 @@ public sealed class EvidenceCheckTests
 {
     public static TheoryData<string> Files =>
     [
-        "manifest.json", "manifest.sig", "alarms.csv", "conditions.csv", "designs.csv", "designs/test-design.yaml", "gaps.csv", "leaves.jsonl",
-        "quarter-hours.csv", "quarter-hours.parquet", "raw.csv", "raw.parquet", "roots.json",
+        "manifest.json", "manifest.sig", "agent-changes.csv", "alarms.csv", "conditions.csv", "designs.csv", "designs/test-design.yaml", "gaps.csv", "leaves.jsonl",
+        "maintenance.csv", "quarter-hours.csv", "quarter-hours.parquet", "raw.csv", "raw.parquet", "roots.json",
     ];
 
     private static CancellationToken Token => TestContext.Current.CancellationToken;
@@ -22,6 +22,7 @@ public sealed class EvidenceCheckTests
         var verdict = await bench.CheckAsync(await bench.ExportAsync());
         Assert.Empty(verdict.Faults);
         Assert.Contains(verdict.Notes, n => n.Contains("whoever holds the key rewrote the whole history and signed it anew cannot be excluded", StringComparison.Ordinal));
+        Assert.Contains(verdict.Notes, n => n.StartsWith("agent-changes.csv, alarms.csv, conditions.csv", StringComparison.Ordinal) && n.Contains("not in the hash tree", StringComparison.Ordinal));
         Assert.Contains(verdict.Notes, n => n.StartsWith("3 polls from 2026-11-26T00:17:00.", StringComparison.Ordinal));
         Assert.Contains(verdict.Summary, s => s.Contains("1 roots of days, 2026-11-25 to 2026-11-25", StringComparison.Ordinal));
     }

@@ -16,8 +16,8 @@ public sealed class EvidenceExportTests
         var listed = manifest.RootElement.GetProperty("files").EnumerateArray().ToDictionary(f => f.GetProperty("name").GetString()!, f => f.GetProperty("sha256").GetString());
         Assert.Equal(
             [
-                "alarms.csv", "conditions.csv", "designs.csv", "designs/test-design.yaml", "gaps.csv", "leaves.jsonl", "quarter-hours.csv",
-                "quarter-hours.parquet", "raw.csv", "raw.parquet", "roots.json",
+                "agent-changes.csv", "alarms.csv", "conditions.csv", "designs.csv", "designs/test-design.yaml", "gaps.csv", "leaves.jsonl", "maintenance.csv",
+                "quarter-hours.csv", "quarter-hours.parquet", "raw.csv", "raw.parquet", "roots.json",
             ],
             listed.Keys.Order(StringComparer.Ordinal));
         Assert.All(listed, f => Assert.Equal(f.Value, Convert.ToHexStringLower(SHA256.HashData(File.ReadAllBytes(Path.Combine(path, f.Key))))));
@@ -56,12 +56,14 @@ public sealed class EvidenceExportTests
     }
 
     [Fact]
-    public async Task Alarms_operators_conditions_and_designs_of_the_period_are_there()
+    public async Task Alarms_operators_conditions_work_changes_of_agents_and_designs_of_the_period_are_there()
     {
         using var bench = await ExportBench.StartAsync();
         var path = await bench.ExportAsync();
         Assert.Equal(["raised|minor||4.1 W left, \"early\" floor 5 W", "ack|minor|nora|'=on my way"], Table(path, "alarms.csv").Select(a => $"{a["kind"]}|{a["severity"]}|{a["who"]}|{a["text"]}"));
         Assert.Equal(["dark|true|mira"], Table(path, "conditions.csv").Select(c => $"{c["topic"]}|{c["holds"]}|{c["who"]}"));
+        Assert.Equal(["mw-1|pole/pole-1|2026-11-25T23:24:00.000000Z|mira|'=new gland|"], Table(path, "maintenance.csv").Select(w => $"{w["id"]}|{w["scope"]}|{w["to_utc"]}|{w["who"]}|{w["reason"]}|{w["ended_by"]}"));
+        Assert.Equal(["quay-west|restarted|The agent started again."], Table(path, "agent-changes.csv").Select(c => $"{c["pse_id"]}|{c["kind"]}|{c["text"]}"));
         Assert.Equal(["test-design|2026-11-22T23:15:00.000000Z||true"], Table(path, "designs.csv").Select(d => $"{d["hash"]}|{d["in_force_from_utc"]}|{d["in_force_until_utc"]}|{d["is_readable"]}"));
     }
 
