@@ -34,7 +34,7 @@ public sealed class DemoHarbour : IDesignSource, IAsyncDisposable
             ?? throw new InvalidOperationException("The demo's own design is refused: " + string.Join(Environment.NewLine, Parse(text, DesignName).Problems));
         FaultScript script = calm ? FaultScript.Calm : Script(Resource(ScriptName), design);
         FrozenDictionary<string, SnmpCredentials> credentials =
-            design.Agents.Values.Select(a => a.Credentials).Distinct().ToFrozenDictionary(name => name, _ => Credentials);
+            AgentsOf(design).Select(a => a.Agent.Credentials).Distinct().ToFrozenDictionary(name => name, _ => Credentials);
 
         // The designed ports are nice to have (somebody may ask the agents by hand), free ones do as well.
         HarbourStart start = await SimulatedHarbour.StartAsync(design, seed, script, credentials, TimeProvider.System, log, onDesignedPorts: true);
@@ -54,7 +54,7 @@ public sealed class DemoHarbour : IDesignSource, IAsyncDisposable
 
     private static string PointAt(string text, DesignModel design, SimulatedHarbour harbour)
     {
-        foreach (var (id, agent) in design.Agents)
+        foreach (var (id, agent) in AgentsOf(design))
         {
             text = text.Replace(
                 FormattableString.Invariant($"{agent.Address}:{agent.UdpPort}"),
@@ -64,6 +64,10 @@ public sealed class DemoHarbour : IDesignSource, IAsyncDisposable
 
         return text;
     }
+
+    private static IEnumerable<(string Id, SnmpAgent Agent)> AgentsOf(DesignModel design) =>
+        design.Agents.Select(entry => (entry.Key, entry.Value))
+            .Concat(design.UpsUnits.Values.Where(ups => ups.Agent is not null).Select(ups => (ups.Id, ups.Agent!)));
 
     private static DesignReading Parse(string text, string name)
     {
