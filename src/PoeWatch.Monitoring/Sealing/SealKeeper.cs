@@ -31,9 +31,12 @@ public sealed partial class SealKeeper(
     private static readonly TimeSpan PublishedAgain = TimeSpan.FromDays(7);
 
     private readonly Queue<SealedRoot> _unpublished = new();
+    private readonly SealClock _clock = new(time);
     private TreeFrontier? _frontier;
     private DateTimeOffset _next;
     private bool _isRemembered;
+    private bool _isClockBegun;
+    private bool _isWaiting;
     private string _problem = string.Empty;
 
     /// <summary>Why nothing can be sealed now; empty where it can.</summary>
@@ -127,6 +130,12 @@ public sealed partial class SealKeeper(
 
             // The very first leaves are of the quarter-hour that just ended, at once: from then on the store knows where sealing goes on.
             _next = state.LastStart is { } last ? last + SealInterval.Length : SealInterval.StartOf(time.GetUtcNow()) - SealInterval.Length;
+            if (state.LastStart is not null && !_isClockBegun)
+            {
+                _clock.Begin(_next + options.Value.SealLag);
+            }
+
+            _isClockBegun = true;
         }
 
         if (await AmendAsync(cancellationToken).ConfigureAwait(false))
@@ -135,7 +144,7 @@ public sealed partial class SealKeeper(
         }
 
         var end = _next + SealInterval.Length;
-        if (_frontier.Size > 0 && end + options.Value.SealLag > time.GetUtcNow())
+        if (_frontier.Size > 0 && end + options.Value.SealLag > BelievedNow())
         {
             return false;
         }
@@ -145,6 +154,21 @@ public sealed partial class SealKeeper(
             .ConfigureAwait(false);
         _next = end;
         return true;
+    }
+
+    private DateTimeOffset BelievedNow()
+    {
+        var now = _clock.Read();
+        if (_clock.Ahead > TimeSpan.Zero != _isWaiting)
+        {
+            _isWaiting = !_isWaiting;
+            if (_isWaiting)
+            {
+                LogWaits(_clock.Ahead, SealClock.Confirmation);
+            }
+        }
+
+        return now;
     }
 
     private async Task<bool> AmendAsync(CancellationToken cancellationToken)
@@ -289,6 +313,9 @@ public sealed partial class SealKeeper(
 
     [LoggerMessage(2202, LogLevel.Error, "Quarter-hours cannot be sealed: {Reason} It is tried again; nothing is lost meanwhile.")]
     private partial void LogCannotSeal(string reason);
+
+    [LoggerMessage(2206, LogLevel.Warning, "The clock is {Ahead} ahead of the quarter-hours that were sealed: the service was away, or the clock was set forward. They are sealed once the clock has stood so for {Confirmation}. Check NTP on this machine.")]
+    private partial void LogWaits(TimeSpan ahead, TimeSpan confirmation);
 
     [LoggerMessage(2205, LogLevel.Information, "{PseId}: {Count} polls came after {Start} was sealed; they are appended as an amendment.")]
     private partial void LogAmended(string pseId, DateTimeOffset start, int count);

@@ -5,7 +5,7 @@ namespace PoeWatch.Monitoring.Tests.Service;
 
 public class ClockWatchTests
 {
-    private readonly TwoClocks _time = new();
+    private readonly TwoClocks _time = new(new DateTimeOffset(2026, 11, 24, 12, 0, 0, TimeSpan.Zero));
 
     [Fact]
     public void Clocks_that_run_together_are_no_step()
@@ -39,25 +39,5 @@ public class ClockWatchTests
         _time.Step(TimeSpan.FromMilliseconds(500));
 
         Assert.Null(watch.Check());
-    }
-
-    private sealed class TwoClocks : TimeProvider
-    {
-        private DateTimeOffset _wall = new(2026, 11, 24, 12, 0, 0, TimeSpan.Zero);
-        private long _monotonic;
-
-        public override long TimestampFrequency => TimeSpan.TicksPerSecond;
-
-        public override DateTimeOffset GetUtcNow() => _wall;
-
-        public override long GetTimestamp() => _monotonic;
-
-        public void Pass(TimeSpan time)
-        {
-            _wall += time;
-            _monotonic += time.Ticks;
-        }
-
-        public void Step(TimeSpan by) => _wall += by;
     }
 }
