@@ -61,8 +61,28 @@ public sealed class RollupMaker(IHistoryStore history, IRollupStore rollups)
         return sum.Finish().WithParts([.. parts.Values.Select(p => p.Finish())]);
     }
 
-    /// <summary>The sum of all elements that mains feed, an hour at a time, so that no more than an hour of all of them is held.</summary>
+    /// <summary>The sum of all elements that mains feed, whose own sums are stored; an hour at a time, so that no more than an hour of all of them is held.</summary>
     internal async Task<PlaceRollups> OfSiteAsync(RollupWindow window, IReadOnlyList<DesignPeriod> designs, CancellationToken cancellationToken)
+    {
+        var site = await SumOfSiteAsync(window, designs, cancellationToken).ConfigureAwait(false);
+        return await WithPartsOfSiteAsync(site, window, designs, cancellationToken).ConfigureAwait(false);
+    }
+
+    /// <summary>The same of time in which the elements' own sums are not stored yet: their readings are read twice, so for a short window.</summary>
+    internal async Task<PlaceRollups> OfOpenSiteAsync(RollupWindow window, IReadOnlyList<DesignPeriod> designs, CancellationToken cancellationToken)
+    {
+        var site = await SumOfSiteAsync(window, designs, cancellationToken).ConfigureAwait(false);
+        var elements = designs.SelectMany(d => DesignSums.OfSite(d.Design)).Distinct(StringComparer.Ordinal).ToList();
+        var parts = new SiteParts(site, elements.Count);
+        foreach (var pseId in elements)
+        {
+            parts.Add((await OfElementAsync(pseId, window, designs, PolePlan.Of([]), cancellationToken).ConfigureAwait(false)).Sum);
+        }
+
+        return parts.Finish();
+    }
+
+    private async Task<PlaceRollups> SumOfSiteAsync(RollupWindow window, IReadOnlyList<DesignPeriod> designs, CancellationToken cancellationToken)
     {
         var sum = new PlaceCutters(window, withHistogram: false);
         foreach (DesignPeriod period in designs)
@@ -80,7 +100,7 @@ public sealed class RollupMaker(IHistoryStore history, IRollupStore rollups)
             }
         }
 
-        return await WithPartsOfSiteAsync(sum.Finish(), window, designs, cancellationToken).ConfigureAwait(false);
+        return sum.Finish();
     }
 
     private async Task<Dictionary<PsePortRef, ImmutableArray<DrawSpan>.Builder>> SpansAsync(
@@ -143,37 +163,20 @@ public sealed class RollupMaker(IHistoryStore history, IRollupStore rollups)
         PlaceRollups site, RollupWindow window, IReadOnlyList<DesignPeriod> designs, CancellationToken cancellationToken)
     {
         var elements = designs.SelectMany(d => DesignSums.OfSite(d.Design)).ToHashSet(StringComparer.Ordinal);
-        if (elements.Count == 0)
-        {
-            return site;
-        }
-
-        var bySteps = new List<IReadOnlyList<DrawRollup>>();
+        var parts = new SiteParts(site, elements.Count);
         for (var step = 0; step < window.Steps.Count; step++)
         {
-            var energies = new double[site.BySteps[step].Count];
-            var coverages = new double[energies.Length];
             await foreach (RollupBlock block in rollups.ReadRollupsAsync(
                 RollupKind.Switch, window.Steps[step], window.Start, window.End, cancellationToken).ConfigureAwait(false))
             {
                 foreach (DrawRollup part in elements.Contains(block.Subject.Name) ? RollupCodec.Decode(block, 0, 0)?.Intervals ?? [] : [])
                 {
-                    var i = Array.BinarySearch(window.Bounds[step], part.Start);
-                    if (i >= 0 && i < energies.Length)
-                    {
-                        energies[i] += part.PartsEnergyWattHours;
-                        coverages[i] += part.PartsCoverage / elements.Count;
-                    }
+                    parts.Add(step, Array.BinarySearch(window.Bounds[step], part.Start), part);
                 }
             }
-
-            bySteps.Add([.. site.BySteps[step].Select((interval, i) => interval with
-            {
-                PartsEnergyWattHours = energies[i], PartsCoverage = Math.Min(1, coverages[i]),
-            })]);
         }
 
-        return site with { BySteps = [.. bySteps] };
+        return parts.Finish();
     }
 
     /// <summary>Polls of an element that hold in [from, to), the one before and the one after it looked at.</summary>

@@ -14,9 +14,12 @@ namespace PoeWatch.Monitoring.Rollups;
 /// </summary>
 public sealed class RollupReader(IRollupStore store, RollupMaker maker, DesignTimeline designs)
 {
+    /// <summary>So much of the site is worked out from the readings of all its elements at a time, no more.</summary>
+    public static readonly TimeSpan OpenSiteMax = TimeSpan.FromHours(3);
+
     /// <summary>
-    /// Intervals of one place in [from, to) in order of time, those that lie in it whole. The site's end where it is rolled up to; days that are not over come
-    /// as hours. What no interval covers is unknown.
+    /// Intervals of one place in [from, to) in order of time, those that lie in it whole. Days that are not over come as hours. The site's end where it is rolled
+    /// up to where more than <see cref="OpenSiteMax"/> is not: the service is catching up then. What no interval covers is unknown.
     /// </summary>
     public async IAsyncEnumerable<DrawRollup> IntervalsAsync(
         DrawPlace place, RollupStep step, DateTimeOffset from, DateTimeOffset to, [EnumeratorCancellation] CancellationToken cancellationToken)
@@ -42,7 +45,13 @@ public sealed class RollupReader(IRollupStore store, RollupMaker maker, DesignTi
         }
 
         DateTimeOffset live = frontier.Hours is { } hours && hours > next ? hours : next;
-        if (live < to && place.Subject.Kind != RollupKind.Site)
+        if (frontier.Hours is null && place.Subject.Kind == RollupKind.Site && to - live > OpenSiteMax)
+        {
+            // The service has just begun: whole hours from the begin, so that steps stay where they are.
+            live += TimeSpan.FromHours(Math.Ceiling((to - live - OpenSiteMax).TotalHours));
+        }
+
+        if (live < to && (place.Subject.Kind != RollupKind.Site || to - live <= OpenSiteMax))
         {
             foreach (DrawRollup interval in await LiveAsync(place, RollupWindow.OfBounds(rest.Bounds(live, to)), null, cancellationToken).ConfigureAwait(false))
             {
@@ -88,7 +97,8 @@ public sealed class RollupReader(IRollupStore store, RollupMaker maker, DesignTi
                 d => DesignSums.OfPole(d, place.Subject.Name), window, periods, seen, cancellationToken).ConfigureAwait(false),
             RollupKind.Switch => (await maker.OfElementAsync(
                 place.Subject.Name, window, periods, PolePlan.Of([]), cancellationToken).ConfigureAwait(false)).Sum,
-            _ => throw new ArgumentOutOfRangeException(nameof(place), place, "Readings are summed for a port, a pole or a switch."),
+            RollupKind.Site when window.End - window.Start <= OpenSiteMax => await maker.OfOpenSiteAsync(window, periods, cancellationToken).ConfigureAwait(false),
+            _ => throw new ArgumentOutOfRangeException(nameof(place), place, $"Readings are summed for a port, a pole or a switch, or for a site over {OpenSiteMax} at most."),
         };
         return made.BySteps[0];
     }

@@ -191,6 +191,46 @@ public sealed class RollupKeeperTests
     }
 
     [Fact]
+    public async Task The_open_hours_of_the_site_come_from_the_readings_as_they_will_be_rolled_up()
+    {
+        await PollAsync(Start, Start.AddMinutes(130));
+        await PollAsync(Start.AddMinutes(131), Start.AddMinutes(170), "west");
+        await RunAsync(Start.AddMinutes(66));
+        var to = Start.AddMinutes(165);
+        foreach (var step in new[] { RollupStep.QuarterHour, RollupStep.Hour })
+        {
+            var open = await ReadAsync(DrawPlace.Site, step, Start, step == RollupStep.Hour ? Start.AddHours(2) : to);
+            Assert.Equal(66, open[0].Mean!.Value.Watts, 3);
+            Assert.Equal(66, open[^(step == RollupStep.Hour ? 1 : 4)].Mean!.Value.Watts, 3);
+            if (step == RollupStep.QuarterHour)
+            {
+                // From minute 150 on only west answers: of the sum nothing is known, of its parts the half.
+                Assert.Equal((11, 0.0), (open.Count, open[^1].Coverage));
+                Assert.Equal((43.0 / 4, 0.5), (Math.Round(open[^1].PartsEnergyWattHours, 3), Math.Round(open[^1].PartsCoverage, 3)));
+            }
+        }
+
+        var before = (await ReadAsync(DrawPlace.Site, RollupStep.QuarterHour, Start, to)).Select(Text).ToList();
+        await RunAsync(Start.AddHours(3).AddMinutes(6));
+        Assert.Equal(before, (await ReadAsync(DrawPlace.Site, RollupStep.QuarterHour, Start, to)).Select(Text));
+
+        static string Text(DrawRollup interval) => FormattableString.Invariant(
+            $"{interval.Start:HH:mm} {interval.Min} {interval.Mean} {interval.Max} {interval.EnergyWattHours:0.000} {interval.PartsEnergyWattHours:0.000} {interval.PartsCoverage:0.000}");
+    }
+
+    [Fact]
+    public async Task Of_a_site_that_is_not_rolled_up_at_all_the_last_hours_come_and_of_one_that_catches_up_what_is_stored()
+    {
+        await PollAsync(Start, Start.AddHours(9));
+        var first = await ReadAsync(DrawPlace.Site, RollupStep.Hour, Start, Start.AddHours(9));
+        Assert.Equal([6, 7, 8], first.Select(i => (i.Start - Start).TotalHours));
+        Assert.All(first, i => Assert.Equal(66, i.Mean!.Value.Watts, 3));
+
+        await _store.SaveRollupFrontierAsync(new RollupFrontier(Start.AddHours(2), null), Stop);
+        Assert.Empty(await ReadAsync(DrawPlace.Site, RollupStep.Hour, Start, Start.AddHours(9)));
+    }
+
+    [Fact]
     public async Task The_ports_that_drew_most_come_first()
     {
         await PollAsync(Start, DayEnd.AddMinutes(10));
