@@ -76,7 +76,7 @@ public sealed record PseGroup(int Number, Power Budget, Power GuardBand, Allocat
 }
 
 /// <summary>What a PD loses when power gets short: critical last, low first (RFC 3621 pethPsePortPowerPriority).</summary>
-public enum Criticality
+public enum Criticality : byte
 {
     Unknown = 0,
     Critical = 1,

@@ -1,7 +1,7 @@
 namespace PoeWatch.Domain.Poe;
 
 /// <summary>Single-signature power class of IEEE 802.3, 0 to 8. Requested and assigned class are two things: the name of a value says which.</summary>
-public enum PoeClass
+public enum PoeClass : byte
 {
     Class0 = 0,
     Class1 = 1,

@@ -1,7 +1,7 @@
 namespace PoeWatch.Domain.Readings;
 
 /// <summary>How a number of watts is known: one closed list, carried with every reading from the switch to the export.</summary>
-public enum Provenance
+public enum Provenance : byte
 {
     /// <summary>Nothing is known. Never shown, summed or stored as 0 W.</summary>
     Unknown = 0,

@@ -1,14 +1,13 @@
 using System.Collections.Frozen;
 using System.Collections.Immutable;
 using PoeWatch.Domain.Design;
-using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.Readings;
 
 namespace PoeWatch.Monitoring.Abstractions;
 
 /// <summary>One element to poll: its agent, and what the design says of the types of its ports. Immutable.</summary>
 /// <param name="PortTypes">Types of designed ports: a class bound read from RFC 3621 holds only for types 1 and 2.</param>
-public sealed record PollTarget(string PseId, SnmpAgent Agent, FrozenDictionary<PsePortRef, PoeType> PortTypes)
+public sealed record PollTarget(string PseId, SnmpAgent Agent, PortTypes PortTypes)
 {
     /// <summary>What the design says of the far ends and VLANs of ports, over the whole site.</summary>
     public PortIntents Intents { get; init; } = PortIntents.None;

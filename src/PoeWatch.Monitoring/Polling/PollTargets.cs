@@ -15,7 +15,7 @@ public static class PollTargets
         Dictionary<string, string> upstream = Upstream(design);
         return design.Agents.ToFrozenDictionary(
             agent => agent.Key,
-            agent => new PollTarget(agent.Key, agent.Value, types[agent.Key].ToFrozenDictionary(p => p.Ref, p => p.Type)) { Intents = intents, Upstream = upstream.GetValueOrDefault(agent.Key) },
+            agent => new PollTarget(agent.Key, agent.Value, PortTypes.Of(types[agent.Key].Select(p => KeyValuePair.Create(p.Ref, p.Type)))) { Intents = intents, Upstream = upstream.GetValueOrDefault(agent.Key) },
             StringComparer.Ordinal);
     }
 

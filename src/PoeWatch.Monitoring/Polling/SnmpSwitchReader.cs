@@ -32,6 +32,7 @@ public sealed class SnmpSwitchReader(
 
     private readonly long _start = time.GetTimestamp();
     private readonly BulkWalker _walker = new(client, time);
+    private readonly SharedRequests _requests = new();
     private readonly ConcurrentDictionary<string, AgentSession> _sessions = new(StringComparer.Ordinal);
 
     public async Task<SwitchReading> ReadAsync(PollTarget target, CancellationToken cancellationToken)
@@ -112,15 +113,15 @@ public sealed class SnmpSwitchReader(
         _ => new AgentSession(target.Agent),
         (_, known) => known.Agent == target.Agent ? known : new AgentSession(target.Agent));
 
-    private static WalkRequest Request(AgentSession session)
+    private WalkRequest Request(AgentSession session)
     {
         DrawPlan plan = session.Draws.Plan;
         if (session.Request is not { } known || !ReferenceEquals(known.Plan, plan))
         {
             Oid[] columns = [PoeOids.PortState, PoeOids.PortClass, PoeOids.GroupBudget, PoeOids.GroupStatus, PoeOids.GroupDraw, .. plan.Fast];
-            known = (plan, new WalkRequest([.. columns.Distinct()], [
-                PoeOids.UpTime, InterfaceOids.RemoteChanged, InterfaceOids.TableChanged, PulseReader.EngineId, PulseReader.EngineBoots, PulseReader.SystemUpTime,
-            ]));
+            known = (plan, _requests.Of(
+                [.. columns.Distinct()],
+                PoeOids.UpTime, InterfaceOids.RemoteChanged, InterfaceOids.TableChanged, PulseReader.EngineId, PulseReader.EngineBoots, PulseReader.SystemUpTime));
             session.Request = known;
         }
 
@@ -198,7 +199,7 @@ public sealed class SnmpSwitchReader(
             return null;
         }
 
-        SurveyAnswer? survey = await new AgentSurvey(client, _walker, sheets)
+        SurveyAnswer? survey = await new AgentSurvey(client, _walker, sheets, _requests)
             .AskAsync(agent, session.Walk, session.Agent.DrawColumn, session.Survey, cancellationToken).ConfigureAwait(false);
         (session.HasTriedSurvey, session.SurveyedAt, session.ChangedAt) = (true, time.GetTimestamp(), changed);
         session.Survey = survey ?? session.Survey;

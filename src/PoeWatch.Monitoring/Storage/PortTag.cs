@@ -33,7 +33,7 @@ internal static class PortTag
     }
 
     internal static Provenance CheckedProvenance(int value) =>
-        value <= (int)Provenance.Design ? (Provenance)value : throw new InvalidDataException($"provenance {value} is unknown");
+        value is >= 0 and <= (int)Provenance.Design ? (Provenance)value : throw new InvalidDataException($"provenance {value} is unknown");
 
     internal static PortState State(int tag) => (PortState)(tag & 7);
 

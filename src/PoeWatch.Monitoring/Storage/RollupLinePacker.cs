@@ -147,7 +147,7 @@ internal static class RollupLinePacker
             var time = default(KnownTime);
             for (var way = 0; way < tag >> 1; way++)
             {
-                var provenance = (Provenance)input.ReadInt("provenance");
+                var provenance = PortTag.CheckedProvenance(input.ReadInt("provenance"));
                 var isRest = (tag & 1) == 1 && way == (tag >> 1) - 1;
                 time += KnownTime.For(provenance, isRest ? Rest(length, time) : TimeSpan.FromMilliseconds(input.ReadInt("milliseconds"), 0));
             }

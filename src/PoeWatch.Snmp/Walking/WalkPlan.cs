@@ -158,7 +158,7 @@ internal sealed class WalkPlan
     {
         if (position < _singles.Count)
         {
-            return _singles[position].What == AskedFor.End ? Shape.Last(_singles[position].Index) : [];
+            return _singles[position].What == AskedFor.End ? Shape.Last(_singles[position].Index, room) : [];
         }
 
         int column = _repeated[position - _singles.Count];

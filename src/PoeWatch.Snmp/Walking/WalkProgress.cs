@@ -302,9 +302,9 @@ internal sealed class WalkProgress
                 continue;
             }
 
-            bool isThere = column.NewestKey != 0
+            bool isThere = column.NewestKey != 0 || column.LastKey != 0
                 ? column.NewestKey == column.LastKey
-                : _rows.IndexOf(_rows.Newest(i), _request.AllColumns[i], room).SequenceEqual(Plan.Shape.Last(i));
+                : _rows.IndexOf(_rows.Newest(i), _request.AllColumns[i], room).SequenceEqual(Plan.Shape.Last(i, []));
             if (isThere)
             {
                 Close(i, isComplete: true);

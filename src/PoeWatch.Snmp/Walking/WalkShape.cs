@@ -6,21 +6,14 @@ namespace PoeWatch.Snmp.Walking;
 /// </summary>
 internal sealed class WalkShape
 {
-    private readonly byte[][] _last;
-    private readonly ulong[] _lastKeys;
-    private readonly int[] _rows;
-    private readonly int[] _endOf;
+    // One array, and names as keys: a few of these are kept of each of thousands of agents.
+    private readonly ColumnShape[] _columns;
 
     public WalkShape(WalkRequest request)
     {
         Request = request;
-        int columns = request.AllColumns.Length;
-        _last = new byte[columns][];
-        _lastKeys = new ulong[columns];
-        _rows = new int[columns];
-        _endOf = new int[columns];
-        Array.Fill(_last, []);
-        Array.Fill(_rows, -1);
+        _columns = new ColumnShape[request.AllColumns.Length];
+        _columns.AsSpan().Fill(new ColumnShape { Rows = -1 });
     }
 
     public WalkRequest Request { get; }
@@ -29,16 +22,17 @@ internal sealed class WalkShape
     public bool IsKnown { get; private set; }
 
     /// <summary>Rows of a column; negative where unknown.</summary>
-    public int Rows(int column) => _rows[column];
+    public int Rows(int column) => _columns[column].Rows;
 
-    /// <summary>The index of a column's last row, encoded.</summary>
-    public ReadOnlySpan<byte> Last(int column) => _last[column];
+    /// <summary>The index of a column's last row, encoded; empty where it has none.</summary>
+    /// <param name="room">Eight bytes for it.</param>
+    public ReadOnlySpan<byte> Last(int column, Span<byte> room) => _columns[column].Last(room);
 
     /// <summary>That index as a key; 0 where it has none.</summary>
-    public ulong LastKey(int column) => _lastKeys[column];
+    public ulong LastKey(int column) => _columns[column].LastKey;
 
     /// <summary>The column whose end shows this one's end too: one of the same table with the same last row. Itself, if it is the first.</summary>
-    public int EndOf(int column) => _endOf[column];
+    public int EndOf(int column) => _columns[column].EndOf;
 
     /// <summary>Takes in what a whole walk found.</summary>
     public void Learn(WalkRows rows)
@@ -46,30 +40,32 @@ internal sealed class WalkShape
         bool changed = !IsKnown;
         IsKnown = true;
         Span<byte> room = stackalloc byte[sizeof(ulong)];
-        for (int i = 0; i < _rows.Length; i++)
+        for (int i = 0; i < _columns.Length; i++)
         {
+            ref ColumnShape column = ref _columns[i];
             ReadOnlySpan<StoredCell> found = rows.RowsOf(i);
             int count = rows.IsComplete(i) ? found.Length : -1;
-            changed |= _rows[i] != count;
-            _rows[i] = count;
+            changed |= column.Rows != count;
+            column.Rows = count;
             ulong key = found.IsEmpty ? 0 : found[^1].Key;
-            if (key != 0 && key == _lastKeys[i])
+            if (key != 0 || found.IsEmpty)
             {
+                changed |= key != column.LastKey || column.LongLast is not null;
+                (column.LastKey, column.LongLast) = (key, null);
                 continue;
             }
 
-            _lastKeys[i] = key;
-            ReadOnlySpan<byte> last = found.IsEmpty ? [] : rows.IndexOf(found[^1], Request.AllColumns[i], room);
-            if (!last.SequenceEqual(_last[i]))
+            ReadOnlySpan<byte> last = rows.IndexOf(found[^1], Request.AllColumns[i], room);
+            if (column.LastKey != 0 || !last.SequenceEqual(column.LongLast))
             {
-                _last[i] = last.ToArray();
+                (column.LastKey, column.LongLast) = (0, last.ToArray());
                 changed = true;
             }
         }
 
-        for (int i = 0; i < _rows.Length && changed; i++)
+        for (int i = 0; i < _columns.Length && changed; i++)
         {
-            _endOf[i] = FirstLike(i);
+            _columns[i].EndOf = FirstLike(i);
         }
     }
 
@@ -77,12 +73,29 @@ internal sealed class WalkShape
     {
         for (int i = 0; i < column; i++)
         {
-            if (_rows[i] > 0 && Request.Names[i].Table.SequenceEqual(Request.Names[column].Table) && _last[i].AsSpan().SequenceEqual(_last[column]))
+            if (_columns[i].Rows > 0 && _columns[i].HasSameLast(_columns[column]) && Request.Names[i].Table.SequenceEqual(Request.Names[column].Table))
             {
                 return i;
             }
         }
 
         return column;
+    }
+
+    private struct ColumnShape
+    {
+        public int Rows { get; set; }
+
+        public int EndOf { get; set; }
+
+        /// <summary>The last row's index where a key has room for it, else 0.</summary>
+        public ulong LastKey { get; set; }
+
+        /// <summary>The last row's index where a key has no room for it, else null.</summary>
+        public byte[]? LongLast { get; set; }
+
+        public readonly ReadOnlySpan<byte> Last(Span<byte> room) => LastKey != 0 ? StoredCell.IndexOf(LastKey, room) : LongLast;
+
+        public readonly bool HasSameLast(in ColumnShape other) => LastKey == other.LastKey && LongLast.AsSpan().SequenceEqual(other.LongLast);
     }
 }

@@ -27,7 +27,7 @@ internal static class LabSwitches
         var address = new IPAddress([127, (byte)(16 + (index / 250 / 256)), (byte)(index / 250), (byte)((index % 250) + 1)]);
         var agent = new SnmpAgent(address.ToString(), udpPort, "lab", period, s_milliwatts);
         var name = Name(index);
-        return new PollTarget(name, agent, Enumerable.Range(1, ports).ToFrozenDictionary(port => new PsePortRef(name, 1, port), _ => PoeType.Type2));
+        return new PollTarget(name, agent, PortTypes.Of(Enumerable.Range(1, ports).Select(port => KeyValuePair.Create(new PsePortRef(name, 1, port), PoeType.Type2))));
     }
 }
 

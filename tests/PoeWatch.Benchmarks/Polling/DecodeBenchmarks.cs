@@ -1,8 +1,5 @@
-using System.Collections.Frozen;
 using BenchmarkDotNet.Attributes;
 using PoeWatch.Domain.Design;
-using PoeWatch.Domain.Poe;
-using PoeWatch.Domain.Readings;
 using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Polling.DrawSources;
 using PoeWatch.Snmp;
@@ -18,7 +15,7 @@ public class DecodeBenchmarks
 
     private readonly AgentDraws _draws = new(new DrawColumn(Draws, DrawUnit.Milliwatt, DrawIndex.GroupAndPort));
     private readonly PollTarget _target = new(
-        "switch", new SnmpAgent("192.0.2.1", 161, "default", TimeSpan.FromSeconds(60), null), FrozenDictionary<PsePortRef, PoeType>.Empty);
+        "switch", new SnmpAgent("192.0.2.1", 161, "default", TimeSpan.FromSeconds(60), null), PortTypes.None);
 
     private FastAnswers _poll = FastAnswers.None;
 

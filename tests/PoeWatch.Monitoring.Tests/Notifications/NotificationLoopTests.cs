@@ -6,7 +6,6 @@ using Microsoft.Extensions.Logging.Abstractions;
 using Microsoft.Extensions.Options;
 using Microsoft.Extensions.Time.Testing;
 using PoeWatch.Domain.Design;
-using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.Readings;
 using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Notifications;
@@ -123,7 +122,7 @@ public sealed class NotificationLoopTests : IDisposable
     private static SnmpNotification Notification(string kind, string pseId) => new(Quay, [pseId], Oid.Parse(kind), TimeSpan.FromSeconds(1), [], false);
 
     private static FrozenDictionary<string, PollTarget> Targets(params string[] ids) => ids.ToFrozenDictionary(id => id, id => new PollTarget(
-        id, new SnmpAgent(id == "quay" ? "192.0.2.1" : "192.0.2.2", 161, "harbour", TimeSpan.FromMinutes(15), null), FrozenDictionary<PsePortRef, PoeType>.Empty));
+        id, new SnmpAgent(id == "quay" ? "192.0.2.1" : "192.0.2.2", 161, "harbour", TimeSpan.FromMinutes(15), null), PortTypes.None));
 
     private async Task StartAsync()
     {

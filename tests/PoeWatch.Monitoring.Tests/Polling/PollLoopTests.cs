@@ -4,7 +4,6 @@ using Microsoft.Extensions.Logging;
 using Microsoft.Extensions.Options;
 using Microsoft.Extensions.Time.Testing;
 using PoeWatch.Domain.Design;
-using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.Readings;
 using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Polling;
@@ -185,10 +184,10 @@ public sealed class PollLoopTests : IDisposable
     private static FrozenDictionary<string, PollTarget> Targets(params string[] ids) => ids.ToFrozenDictionary(id => id, id => new PollTarget(
         id,
         new SnmpAgent("127.0.0.1", 161, "test", TimeSpan.FromSeconds(10), null),
-        FrozenDictionary<PsePortRef, PoeType>.Empty));
+        PortTypes.None));
 
     private static PollTarget Slow(string id) => new(
-        id, new SnmpAgent("127.0.0.1", 161, "test", TimeSpan.FromMinutes(15), null), FrozenDictionary<PsePortRef, PoeType>.Empty);
+        id, new SnmpAgent("127.0.0.1", 161, "test", TimeSpan.FromMinutes(15), null), PortTypes.None);
 
     private async Task TurnsAsync(int turns)
     {

@@ -1,4 +1,3 @@
-using System.Collections.Frozen;
 using Microsoft.Extensions.Options;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.DrawSheets;
@@ -306,11 +305,7 @@ public sealed class SnmpSwitchReaderTests : IAsyncDisposable
     private static PollTarget Target(int port, DrawColumn? column) => new(
         "quay",
         new SnmpAgent("127.0.0.1", port, "harbour-ro", TimeSpan.FromSeconds(60), column),
-        new Dictionary<PsePortRef, PoeType>
-        {
-            [new PsePortRef("quay", 1, 1)] = PoeType.Type2,
-            [new PsePortRef("quay", 1, 3)] = PoeType.Type2,
-        }.ToFrozenDictionary());
+        PortTypes.Of(new[] { 1, 3 }.Select(port => KeyValuePair.Create(new PsePortRef("quay", 1, port), PoeType.Type2))));
 
     private sealed class Credentials : ICredentialSource
     {

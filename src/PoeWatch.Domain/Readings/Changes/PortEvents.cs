@@ -1,8 +1,5 @@
 namespace PoeWatch.Domain.Readings.Changes;
 
-/// <summary>The fault counters of one port as RFC 3621 names them (columns 8, 11 to 14), as read. Counter32 each; null where the agent has none, so <c>default</c> says nothing.</summary>
-public readonly record struct PortCounts(uint? MpsAbsent, uint? InvalidSignature, uint? PowerDenied, uint? Overload, uint? Short);
-
 /// <summary>How often each happened at one port between two readings of one life of its agent: what came and went between polls. Immutable.</summary>
 /// <param name="Over">Time between the two.</param>
 /// <param name="MpsAbsent">The device was gone or asleep: its signature for keeping power was missing.</param>

@@ -91,7 +91,7 @@ internal sealed class AgentDraws(DrawColumn? design)
         for (var i = 0; i < active.Length; i++)
         {
             best.Source = i;
-            var judge = new GroupJudge(table, said[i], allocations, limits, slot => target.PortTypes.GetValueOrDefault(_indexes.Ports[slot]));
+            var judge = new GroupJudge(table, said[i], allocations, limits, target.PortTypes);
             foreach (GroupSlots group in _indexes.Groups)
             {
                 Merge(best, said[i], active[i], group, judge, verdicts);
@@ -117,7 +117,7 @@ internal sealed class AgentDraws(DrawColumn? design)
             PortReading? before = slot < _last.Length && _last[slot].Port == refs[slot] ? _last[slot] : null;
             PortReading now = DrawDecoder.Port(
                 refs[slot], table.States[slot], table.Assigned[slot], best[slot], best[slot].IsKnown ? active[best.SourceOf(slot)].Name : string.Empty,
-                target.PortTypes.GetValueOrDefault(refs[slot]), before);
+                target.PortTypes.TypeOf(refs[slot]), before);
             ports ??= ReferenceEquals(now, before) ? null : Started(refs.Length, slot);
             ports?.Add(now);
         }

@@ -28,7 +28,7 @@ internal sealed record SurveyAnswer(
 /// Asks an agent what it has besides POWER-ETHERNET-MIB: first which columns exist at all, a few dozen to a request, then those that do. It is
 /// done when an agent is new or started again, when it says that something changed, and now and then. Thread safe.
 /// </summary>
-internal sealed class AgentSurvey(SnmpClient client, BulkWalker walker, SheetBook book)
+internal sealed class AgentSurvey(SnmpClient client, BulkWalker walker, SheetBook book, SharedRequests requests)
 {
     private const int AskedAtOnce = 24;
 
@@ -56,7 +56,7 @@ internal sealed class AgentSurvey(SnmpClient client, BulkWalker walker, SheetBoo
         DrawSheet[] present = [.. sheets.Where(sheet => Markers(sheet).Any(offered.Contains))];
         DrawSheet? chosen = known is null ? present.FirstOrDefault() : known.Sheet;
         ImmutableArray<IDrawSource> sources = known?.Sources ?? DrawSourceList.Of(design, chosen);
-        WalkRequest request = known?.Request ?? new WalkRequest(Columns(offered, sources, chosen));
+        WalkRequest request = known?.Request ?? requests.Of(Columns(offered, sources, chosen));
         WalkResult walk = await walker.WalkAsync(agent, request, state, cancellationToken).ConfigureAwait(false);
         if (!walk.HasAnswer)
         {

@@ -12,6 +12,8 @@ namespace PoeWatch.Monitoring.Polling.DrawSources;
 /// </summary>
 internal sealed class CumulativeEnergySource : IDrawSource
 {
+    private static readonly Oid s_energy = Oid.Parse("1.3.111.2.802.3.1.8.1.1.1.17");
+
     private readonly EnergySteps _steps = new();
     private PortIndexes? _ports;
 
@@ -19,7 +21,7 @@ internal sealed class CumulativeEnergySource : IDrawSource
 
     public Provenance Best => Provenance.Derived;
 
-    public Oid Marker { get; } = Oid.Parse("1.3.111.2.802.3.1.8.1.1.1.17");
+    public Oid Marker => s_energy;
 
     public ImmutableArray<Oid> Fast => [Marker];
 

@@ -8,7 +8,7 @@ namespace PoeWatch.Monitoring.Polling.DrawSources;
 
 /// <summary>One source as it was tried on an agent.</summary>
 /// <param name="IsOffered">True where the agent has values in its columns.</param>
-internal sealed record TriedSource(IDrawSource Source, bool IsOffered, SourceGate Gate)
+internal readonly record struct TriedSource(IDrawSource Source, bool IsOffered, SourceGate Gate)
 {
     public bool Passes => IsOffered && Gate.Passes;
 }

@@ -10,6 +10,10 @@ internal static class DrawSourceList
     /// <summary>What the column of a design is called.</summary>
     public const string DesignName = "draw-column of the design";
 
+    // They keep nothing of an agent, so all agents share them.
+    private static readonly EnergyObjectSource s_energyObjects = new();
+    private static readonly EntityWattsSource s_entityWatts = new();
+
     /// <param name="design">The draw column that the design names: it stands above everything.</param>
     /// <param name="sheet">The sheet that fits the agent, or null.</param>
     public static ImmutableArray<IDrawSource> Of(DrawColumn? design, DrawSheet? sheet) =>
@@ -18,8 +22,8 @@ internal static class DrawSourceList
         .. sheet is { } with && with.Column(SheetQuantity.Draw) is not null ? [new SheetDrawSource(with)] : Array.Empty<IDrawSource>(),
         IeeePowerSource.AtIeeeRoot,
         IeeePowerSource.AtRfcRoot,
-        new EnergyObjectSource(),
-        new EntityWattsSource(),
+        s_energyObjects,
+        s_entityWatts,
         .. VoltsAmperes(sheet),
         new CumulativeEnergySource(),
         .. Allocation(sheet),

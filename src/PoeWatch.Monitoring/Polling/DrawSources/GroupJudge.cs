@@ -2,6 +2,7 @@ using PoeWatch.Domain.DrawSheets;
 using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.Quantities;
 using PoeWatch.Domain.Readings;
+using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Snmp;
 
 namespace PoeWatch.Monitoring.Polling.DrawSources;
@@ -10,8 +11,9 @@ namespace PoeWatch.Monitoring.Polling.DrawSources;
 /// <param name="draws">What the source says of each port.</param>
 /// <param name="allocations">What the PSE set aside; null where nothing says.</param>
 /// <param name="limits">Most watts that a port may give, by slot.</param>
+/// <param name="types">Types of the ports by design.</param>
 internal sealed class GroupJudge(
-    PortTable table, DrawSlots draws, DrawSlots? allocations, IReadOnlyDictionary<int, Power> limits, Func<int, PoeType> typeOf)
+    PortTable table, DrawSlots draws, DrawSlots? allocations, IReadOnlyDictionary<int, Power> limits, PortTypes types)
 {
     // IEEE 802.3-2022 ends at 99.9 W a port (Table 145-16).
     private static readonly Power s_portMax = Power.FromWatts(99.9);
@@ -44,7 +46,7 @@ internal sealed class GroupJudge(
                 delivering++;
                 unknown += isAtPse ? 0 : 1;
                 above += isAtPse && draw.Watts > Ceiling(slot) * 1.1 ? 1 : 0;
-                allocated += Allocated(slot) ?? DrawDecoder.ClassCeiling(table.Assigned[slot], typeOf(slot));
+                allocated += Allocated(slot) ?? DrawDecoder.ClassCeiling(table.Assigned[slot], TypeOf(slot));
             }
         }
 
@@ -81,6 +83,8 @@ internal sealed class GroupJudge(
         }
     }
 
+    private PoeType TypeOf(int slot) => types.TypeOf(table.Indexes.Ports[slot]);
+
     private ShownDraw Shown(int slot) =>
         new(slot, draws[slot].Watts, draws[slot].Resolution, table.Assigned[slot] is { } assigned ? s_ceilings[(int)assigned] : [], Allocated(slot));
 
@@ -88,7 +92,7 @@ internal sealed class GroupJudge(
 
     private Power Ceiling(int slot) => limits.TryGetValue(slot, out Power limit) && limit > Power.Zero
         ? limit
-        : DrawDecoder.ClassCeiling(table.Assigned[slot], typeOf(slot)) ?? s_portMax;
+        : DrawDecoder.ClassCeiling(table.Assigned[slot], TypeOf(slot)) ?? s_portMax;
 
     /// <summary>Limits of the sheet's column, by slot.</summary>
     public static Dictionary<int, Power> Limits(DrawSheet? sheet, DrawFrame frame)

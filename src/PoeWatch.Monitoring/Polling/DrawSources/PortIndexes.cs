@@ -8,7 +8,6 @@ namespace PoeWatch.Monitoring.Polling.DrawSources;
 /// <summary>Ports of a switch by every number that tables of its agent are indexed with. Immutable.</summary>
 internal sealed class PortIndexes
 {
-    private readonly FrozenDictionary<(int Group, int Port), int> _slots;
     private readonly FrozenDictionary<int, int> _byInterface;
     private readonly FrozenDictionary<int, int> _byBasePort;
     private readonly FrozenDictionary<int, int> _byLldpPort;
@@ -29,11 +28,10 @@ internal sealed class PortIndexes
     {
         Ports = ports;
         Groups = [.. Enumerable.Range(0, ports.Length).GroupBy(slot => ports[slot].Group).Select(g => new GroupSlots(g.Key, [.. g]))];
-        _slots = ports.Select((port, slot) => (port, slot)).ToFrozenDictionary(p => (p.port.Group, p.port.Port), p => p.slot);
         int[] groups = [.. ports.Select(p => p.Group).Distinct()];
         _onlyGroup = groups.Length == 1 ? groups[0] : groups.Length == 0 ? 1 : 0;
         _byInterface = (interfaces ?? FrozenDictionary<PsePortRef, int>.Empty)
-            .Where(i => _slots.ContainsKey((i.Key.Group, i.Key.Port)))
+            .Where(i => Slot(i.Key.Group, i.Key.Port) >= 0)
             .GroupBy(i => i.Value)
             .Where(claims => claims.Count() == 1)
             .ToFrozenDictionary(claims => claims.Key, claims => Slot(claims.First().Key.Group, claims.First().Key.Port));
@@ -48,7 +46,18 @@ internal sealed class PortIndexes
     public ImmutableArray<GroupSlots> Groups { get; }
 
     /// <summary>Place of the port, or -1.</summary>
-    public int Slot(int group, int port) => _slots.GetValueOrDefault((group, port), -1);
+    public int Slot(int group, int port)
+    {
+        foreach (GroupSlots known in Groups)
+        {
+            if (known.Group == group)
+            {
+                return Slot(known.Slots, port);
+            }
+        }
+
+        return -1;
+    }
 
     public int SlotOfInterface(uint ifIndex) => Find(_byInterface, ifIndex);
 
@@ -65,6 +74,26 @@ internal sealed class PortIndexes
         (SheetIndex.BasePort, 1) => Find(_byBasePort, index.First),
         _ => -1,
     };
+
+    // Ports of a group are mostly numbered without a gap: then the number says the place. No table of it, which each of thousands of switches would hold.
+    private int Slot(int[] slots, int port)
+    {
+        var guess = (long)port - Ports[slots[0]].Port;
+        if (guess >= 0 && guess < slots.Length && Ports[slots[guess]].Port == port)
+        {
+            return slots[guess];
+        }
+
+        foreach (var slot in slots)
+        {
+            if (Ports[slot].Port == port)
+            {
+                return slot;
+            }
+        }
+
+        return -1;
+    }
 
     private int SlotOf(uint group, uint port) => group <= int.MaxValue && port <= int.MaxValue ? Slot((int)group, (int)port) : -1;
 

@@ -8,7 +8,7 @@ namespace PoeWatch.Monitoring.Polling.DrawSources;
 /// <summary>What the PSE set aside for a port, in the maker's column: a ceiling.</summary>
 internal sealed class SheetAllocationSource(DrawSheet sheet, SheetColumn allocated) : IDrawSource
 {
-    public string Name => $"allocation of sheet {sheet.Name}";
+    public string Name { get; } = $"allocation of sheet {sheet.Name}";
 
     public Provenance Best => Provenance.Allocated;
 

@@ -15,12 +15,13 @@ internal sealed class SheetDrawSource : IDrawSource
     public SheetDrawSource(DrawSheet sheet)
     {
         _sheet = sheet;
+        Name = sheet.Name == DrawSourceList.DesignName ? sheet.Name : $"sheet {sheet.Name}";
         _draw = sheet.Column(SheetQuantity.Draw) ?? throw new ArgumentException($"The sheet '{sheet.Name}' has no draw column.", nameof(sheet));
         Marker = Oid.Parse(_draw.Oid);
         _measures = sheet.Column(SheetQuantity.Measures) is { } measures ? Oid.Parse(measures.Oid) : null;
     }
 
-    public string Name => _sheet.Name == DrawSourceList.DesignName ? _sheet.Name : $"sheet {_sheet.Name}";
+    public string Name { get; }
 
     public Provenance Best => Provenance.Measured;
 

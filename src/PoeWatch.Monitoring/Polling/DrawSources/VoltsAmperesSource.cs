@@ -11,7 +11,7 @@ internal sealed class VoltsAmperesSource(DrawSheet sheet, SheetColumn volts, She
 {
     private readonly Oid _volts = Oid.Parse(volts.Oid);
 
-    public string Name => $"volts times amperes of sheet {sheet.Name}";
+    public string Name { get; } = $"volts times amperes of sheet {sheet.Name}";
 
     public Provenance Best => Provenance.Derived;
 

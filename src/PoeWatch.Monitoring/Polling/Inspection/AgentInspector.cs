@@ -1,9 +1,7 @@
-using System.Collections.Frozen;
 using System.Collections.Immutable;
 using System.Globalization;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.DrawSheets;
-using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.Readings;
 using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Polling.DrawSources;
@@ -37,7 +35,7 @@ public sealed class AgentInspector(SnmpClient client, SheetBook sheets, TimeProv
         var state = new WalkState();
         Oid[] columns = [PoeOids.PortState, PoeOids.PortClass, PoeOids.GroupBudget, PoeOids.GroupStatus, PoeOids.GroupDraw];
         using WalkResult walk = await _walker.WalkAsync(agent, new WalkRequest(columns), state, cancellationToken).ConfigureAwait(false);
-        using SurveyAnswer? survey = await new AgentSurvey(client, _walker, sheets).AskAsync(agent, state, null, null, cancellationToken).ConfigureAwait(false);
+        using SurveyAnswer? survey = await new AgentSurvey(client, _walker, sheets, new SharedRequests()).AskAsync(agent, state, null, null, cancellationToken).ConfigureAwait(false);
         var draws = new AgentDraws(design: null);
         FastAnswers poll = FastAnswers.Of(walk, survey?.Walk);
         if (survey is not null)
@@ -46,7 +44,7 @@ public sealed class AgentInspector(SnmpClient client, SheetBook sheets, TimeProv
         }
 
         var target = new PollTarget(
-            Name, new SnmpAgent(string.Empty, 0, string.Empty, TimeSpan.FromMinutes(1), null), FrozenDictionary<PsePortRef, PoeType>.Empty);
+            Name, new SnmpAgent(string.Empty, 0, string.Empty, TimeSpan.FromMinutes(1), null), PortTypes.None);
         TimeSpan? upTime = system.VarBinds[3].Value.TryGetInt64(out var ticks) ? TimeSpan.FromMilliseconds(ticks * 10.0) : null;
         DecodedPoll decoded = draws.Decode(target, poll, TimeSpan.Zero, upTime);
         var skeleton = withSkeleton && draws.Plan.Sheet is null && !decoded.Ports.IsEmpty

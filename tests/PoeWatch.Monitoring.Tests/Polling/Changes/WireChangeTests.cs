@@ -3,7 +3,6 @@ using Microsoft.Extensions.Options;
 using Microsoft.Extensions.Time.Testing;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.DrawSheets;
-using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.Readings;
 using PoeWatch.Domain.Readings.Changes;
 using PoeWatch.Monitoring.Abstractions;
@@ -202,7 +201,7 @@ public sealed class WireChangeTests : IAsyncDisposable
     private static double? Draw(SwitchReading reading) => Assert.Single(reading.Ports).Draw is { } draw ? Math.Round(draw.Watts * 1000) : null;
 
     private static PollTarget Target(int port) => new(
-        "quay", new SnmpAgent("127.0.0.1", port, "harbour-ro", TimeSpan.FromSeconds(60), null), FrozenDictionary<PsePortRef, PoeType>.Empty);
+        "quay", new SnmpAgent("127.0.0.1", port, "harbour-ro", TimeSpan.FromSeconds(60), null), PortTypes.None);
 
     private void Put(string oid, SnmpValue value) => _agent.Table.Set(oid, value);
 

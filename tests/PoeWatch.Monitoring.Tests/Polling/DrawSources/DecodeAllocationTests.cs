@@ -1,4 +1,3 @@
-using System.Collections.Frozen;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.Readings;
@@ -22,7 +21,7 @@ public sealed class DecodeAllocationTests
     private static readonly SnmpAgent s_agent = new("192.0.2.1", 161, "lab", TimeSpan.FromMinutes(1), new DrawColumn(Milliwatts, DrawUnit.Milliwatt, DrawIndex.Port));
 
     private static readonly PollTarget s_target = new(
-        "s", s_agent, Enumerable.Range(1, Ports).ToFrozenDictionary(port => new PsePortRef("s", 1, port), _ => PoeType.Type2));
+        "s", s_agent, PortTypes.Of(Enumerable.Range(1, Ports).Select(port => KeyValuePair.Create(new PsePortRef("s", 1, port), PoeType.Type2))));
 
     [Fact]
     public void Ports_that_read_as_before_cost_nothing_a_port()

@@ -1,8 +1,6 @@
-using System.Collections.Frozen;
 using Microsoft.Extensions.Options;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.DrawSheets;
-using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.Readings;
 using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Polling;
@@ -226,7 +224,7 @@ public sealed class WireSourceTests : IAsyncDisposable
 
     private Task<SwitchReading> PollAsync(DrawColumn? column = null) => _reader.ReadAsync(
         new PollTarget(
-            "quay", new SnmpAgent("127.0.0.1", _agent.Endpoint.Port, "harbour-ro", TimeSpan.FromSeconds(60), column), FrozenDictionary<PsePortRef, PoeType>.Empty),
+            "quay", new SnmpAgent("127.0.0.1", _agent.Endpoint.Port, "harbour-ro", TimeSpan.FromSeconds(60), column), PortTypes.None),
         TestContext.Current.CancellationToken);
 
     private sealed class Credentials : ICredentialSource
