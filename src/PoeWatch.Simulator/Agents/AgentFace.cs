@@ -32,7 +32,6 @@ internal sealed class AgentFace
         world.Design.Agents[elementId].DrawColumn,
         world.Design.Site.Name,
         EngineId.For(elementId),
-        world.Options.MeterStepMilliwatts,
         SensorMib.Thermometers(
             world.Design.Conditions.Thermometers.Where(t => t.PseId == elementId),
             () => world.AirAt(world.Start + world.Elapsed),
@@ -70,6 +69,7 @@ internal sealed class AgentFace
         return new AgentMoment(pse, upTime > TimeSpan.Zero ? upTime : TimeSpan.Zero, boots)
         {
             Date = _world.Start + elapsed + fault.DateShift,
+            SystemUpTime = elapsed - powered,
             SinceNeighboursChanged = elapsed - pse.NeighboursChanged,
             Ups = ups,
         };

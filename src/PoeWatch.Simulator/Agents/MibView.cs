@@ -12,6 +12,9 @@ internal readonly record struct AgentMoment(PseSnapshot Pse, TimeSpan UpTime, in
     /// <summary>By the agent's own clock.</summary>
     public DateTimeOffset Date { get; init; }
 
+    /// <summary>Since the box got its power, whatever its agent did meanwhile.</summary>
+    public TimeSpan SystemUpTime { get; init; }
+
     /// <summary>Since a device behind a port last came, went or was exchanged.</summary>
     public TimeSpan SinceNeighboursChanged { get; init; }
 

@@ -22,7 +22,7 @@ internal static class NeighbourMib
     public static IEnumerable<Cell> Cells(PseShape shape)
     {
         // lldpStatsRemTablesLastChangeTime: the up time at which a neighbour last came, went or changed.
-        yield return (s_changed, [0], moment => SnmpValue.TimeTicks(Ticks(moment.UpTime - moment.SinceNeighboursChanged)));
+        yield return (s_changed, [0], moment => SnmpValue.TimeTicks(PseMib.Ticks(moment.UpTime - moment.SinceNeighboursChanged)));
         for (var group = 0; group < shape.Groups.Length; group++)
         {
             for (var port = 0; port < shape.Groups[group].Ports.Length; port++)
@@ -61,6 +61,4 @@ internal static class NeighbourMib
         var hash = System.Security.Cryptography.SHA256.HashData(Encoding.UTF8.GetBytes(name));
         return [0x02, .. hash[..5]];
     }
-
-    private static uint Ticks(TimeSpan upTime) => upTime <= TimeSpan.Zero ? 0 : unchecked((uint)(upTime.Ticks / (TimeSpan.TicksPerSecond / 100)));
 }

@@ -19,8 +19,8 @@ internal static class PseMib
     // 32473 is the enterprise number that RFC 5612 sets aside for examples: no product answers under it.
     private static readonly Oid s_product = Oid.Parse("1.3.6.1.4.1.32473.7.1");
     private static readonly Oid s_system = Oid.Parse("1.3.6.1.2.1.1");
-    // hrSystemDate of HOST-RESOURCES-MIB (RFC 2790).
-    private static readonly Oid s_date = Oid.Parse("1.3.6.1.2.1.25.1.2");
+    // HOST-RESOURCES-MIB (RFC 2790).
+    private static readonly Oid s_hostSystem = Oid.Parse("1.3.6.1.2.1.25.1");
     private static readonly Oid s_interfaceCount = Oid.Parse("1.3.6.1.2.1.2.1");
     private static readonly Oid s_interfaces = Oid.Parse("1.3.6.1.2.1.2.2.1");
     private static readonly Oid s_interfacesMore = Oid.Parse("1.3.6.1.2.1.31.1.1.1");
@@ -32,9 +32,8 @@ internal static class PseMib
 
     /// <param name="draw">Where the agent keeps measured watts; null where it measures nothing.</param>
     /// <param name="location">sysLocation.</param>
-    /// <param name="meterStepMilliwatts">Step of the port meters, which is their stated accuracy too.</param>
     /// <param name="more">What else it shows.</param>
-    public static MibView Of(PseShape shape, DrawColumn? draw, string location, ReadOnlyMemory<byte> engineId, int meterStepMilliwatts, IEnumerable<Cell> more)
+    public static MibView Of(PseShape shape, DrawColumn? draw, string location, ReadOnlyMemory<byte> engineId, IEnumerable<Cell> more)
     {
         var cells = new List<Cell>(more);
         cells.AddRange(SensorMib.Input(shape));
@@ -51,7 +50,7 @@ internal static class PseMib
                 cells.AddRange(Port(reference, PortReader(group, port)));
                 if (draw is not null)
                 {
-                    cells.AddRange(Draw(shape, reference, PortReader(group, port), draw, meterStepMilliwatts));
+                    cells.AddRange(Draw(shape, reference, PortReader(group, port), draw));
                 }
             }
         }
@@ -72,13 +71,17 @@ internal static class PseMib
     {
         yield return Scalar(s_system, 1, SnmpValue.Text(description));
         yield return Scalar(s_system, 2, SnmpValue.ObjectIdentifier(s_product));
-        yield return Scalar(s_system, 3, moment => SnmpValue.TimeTicks(unchecked((uint)(moment.UpTime.Ticks / (TimeSpan.TicksPerSecond / 100)))));
+        yield return Scalar(s_system, 3, moment => SnmpValue.TimeTicks(Ticks(moment.UpTime)));
         yield return Scalar(s_system, 4, SnmpValue.Text(""));
         yield return Scalar(s_system, 5, SnmpValue.Text(elementId));
         yield return Scalar(s_system, 6, SnmpValue.Text(location));
         yield return Scalar(s_system, 7, SnmpValue.Integer32(2));
-        yield return (s_date, [0], moment => SnmpValue.Octets(DateAndTime(moment.Date)));
+        yield return Scalar(s_hostSystem, 1, moment => SnmpValue.TimeTicks(Ticks(moment.SystemUpTime)));
+        yield return Scalar(s_hostSystem, 2, moment => SnmpValue.Octets(DateAndTime(moment.Date)));
     }
+
+    /// <summary>Hundredths of a second as TimeTicks count them, round after 497 days; none for what lies before the start.</summary>
+    internal static uint Ticks(TimeSpan since) => since <= TimeSpan.Zero ? 0 : unchecked((uint)(since.Ticks / (TimeSpan.TicksPerSecond / 100)));
 
     // SNMPv2-TC DateAndTime in its long form: the zone is that of UTC.
     private static byte[] DateAndTime(DateTimeOffset at)
@@ -172,7 +175,7 @@ internal static class PseMib
     }
 
     private static IEnumerable<Cell> Draw(
-        PseShape shape, PsePortRef port, Func<AgentMoment, PortSnapshot> read, DrawColumn draw, int meterStepMilliwatts)
+        PseShape shape, PsePortRef port, Func<AgentMoment, PortSnapshot> read, DrawColumn draw)
     {
         if (draw.Index == DrawIndex.Port && port.Group != 1)
         {
@@ -196,8 +199,7 @@ internal static class PseMib
             (int)Math.Round((double)read(moment).MeteredMilliwatts / milliwattsPerUnit, MidpointRounding.AwayFromZero)));
         if (column == s_actualPower)
         {
-            var accuracy = SnmpValue.Integer32(Math.Max(1, meterStepMilliwatts / 2));
-            yield return (s_powerAccuracy, index, _ => accuracy);
+            yield return (s_powerAccuracy, index, moment => SnmpValue.Integer32(Math.Max(1, moment.Pse.MeterStepMilliwatts / 2)));
         }
     }
 

@@ -116,6 +116,7 @@ internal sealed class PseMachine
         Input = Shape.HasUplinkPower
             ? new PseInput(_input.Value.Voltage, _input.Value.Draw, faults.AtAgent(Shape.ElementId).Metered(_input.Value.Draw, meterStepMilliwatts))
             : null,
+        MeterStepMilliwatts = faults.AtAgent(Shape.ElementId).MeterStepMilliwatts ?? meterStepMilliwatts,
         NeighboursChanged = _neighboursChanged,
     };
 

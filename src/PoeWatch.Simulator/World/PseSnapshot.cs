@@ -17,6 +17,9 @@ internal sealed record PseSnapshot(TimeSpan? PoweredSince, ImmutableArray<GroupS
     /// <summary>What arrives at a pass-through switch; null for what has mains.</summary>
     public PseInput? Input { get; init; }
 
+    /// <summary>Step of its port meters, half of which is their stated accuracy.</summary>
+    public int MeterStepMilliwatts { get; init; } = 1;
+
     /// <summary>When a PD last came, went or was exchanged at one of its ports, since the start.</summary>
     public TimeSpan NeighboursChanged { get; init; }
 }

@@ -24,7 +24,7 @@ internal sealed class Conversation
     {
         var world = new DrivenWorld("at 1s port quay-west:1/6 trouble short").GoTo(5);
         var shape = world.World.ShapeOf(SmallDesign.Switch);
-        View = PseMib.Of(shape, SmallDesign.Ieee, "Skerry Haven", EngineId.For(SmallDesign.Switch), 1, []);
+        View = PseMib.Of(shape, SmallDesign.Ieee, "Skerry Haven", EngineId.For(SmallDesign.Switch), []);
         _protocol = new AgentProtocol(View, new CommunityCredentials(Community), EngineId.For(SmallDesign.Switch), new UserKeyCache());
         Pse = world.World.Look(SmallDesign.Switch)!;
         _moment = new AgentMoment(Pse, TimeSpan.FromMilliseconds(4_321_980), 77);

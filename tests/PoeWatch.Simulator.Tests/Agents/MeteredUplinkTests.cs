@@ -1,3 +1,6 @@
+using PoeWatch.Domain.EnergyBalance;
+using PoeWatch.Domain.Poe;
+using PoeWatch.Domain.Quantities;
 using PoeWatch.Simulator.Agents;
 using PoeWatch.Simulator.Tests.Support;
 using PoeWatch.Snmp;
@@ -35,6 +38,44 @@ public sealed class MeteredUplinkTests
         // Two cameras, 6 W of its own and 8 % of conversion.
         Assert.InRange(watts, ((onPole.Number(GroupWatts) - 0.5) / 0.92) + 6, ((onPole.Number(GroupWatts) + 0.5) / 0.92) + 6);
     }
+
+    /// <summary>
+    /// A day of both agents' words every five minutes, meters that err and coarse ones among them: the estimator finds the ohms that the wire table gives, and those that a
+    /// joint adds.
+    /// </summary>
+    [Theory]
+    [InlineData(FarEndMeter.InputVolts, 0.0)]
+    [InlineData(FarEndMeter.InputVolts, 2.5)]
+    [InlineData(FarEndMeter.InputWatts, 0.0)]
+    [InlineData(FarEndMeter.InputWatts, 2.5)]
+    [InlineData(FarEndMeter.OutputWatts, 0.0)]
+    [InlineData(FarEndMeter.OutputWatts, 2.5)]
+    public void The_ohms_are_estimated_from_what_the_agents_say(FarEndMeter meter, double more)
+    {
+        var design = Builder().DeviceType("fixed-camera", 14, PoeClass.Class3, ("night", 24)).Build();
+        var world = new DrivenWorld(
+            $"at 0s agent pass-05 meter errs 1.5 %\nat 0s segment quay-west:1/3-pass-05 gains {more} ohm", design,
+            options: new() { RefreshPeriod = TimeSpan.FromMinutes(5) });
+        var (atPse, onPole) = (new Conversation(world.World, Switch), new Conversation(world.World, "pass-05"));
+        var samples = new List<BalanceSample>();
+        for (var at = TimeSpan.FromMinutes(10); at < TimeSpan.FromDays(1); at += TimeSpan.FromMinutes(5))
+        {
+            world.JumpTo(at);
+            samples.Add(new BalanceSample(
+                world.World.Start + at,
+                Power.FromMilliwatts(atPse.Number(AtPse)),
+                Power.FromMilliwatts(meter == FarEndMeter.OutputWatts ? Outputs(onPole) : onPole.Number(Reading + SensorMib.InputWattsIndex)),
+                Voltage.FromVolts(onPole.Number(Reading + SensorMib.InputVoltsIndex) / 100.0),
+                BalanceSample.Reference));
+        }
+
+        var volts = design.CableRuns.Values.Single(run => run.Root.ElementId == "pass-05").Source.NominalVoltage;
+        var found = LoopEstimator.Estimate([.. samples], meter, volts, MeterTrust.Usual);
+        Assert.Equal(LoopOutcome.Found, found.Outcome);
+        Assert.InRange(3.1725 + more, (found.Loop - found.HalfWidth)!.Value.Ohms, (found.Loop + found.HalfWidth)!.Value.Ohms);
+    }
+
+    private static long Outputs(Conversation onPole) => Enumerable.Range(1, 2).Sum(port => onPole.Number($"1.3.111.2.802.3.1.8.1.1.1.15.1.{port}"));
 
     /// <summary>voltsDC(4) and watts(6); units(9) with two decimals and milli(8): EntitySensorDataType and EntitySensorDataScale of RFC 3433.</summary>
     [Fact]

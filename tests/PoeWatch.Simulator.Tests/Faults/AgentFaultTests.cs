@@ -17,6 +17,7 @@ public sealed class AgentFaultTests
     private const string Overloads = "1.3.6.1.2.1.105.1.1.1.13.1.2";
     private const string Shorts = "1.3.6.1.2.1.105.1.1.1.14.1.6";
     private const string CameraWatts = "1.3.111.2.802.3.1.8.1.1.1.15.1.1";
+    private const string CameraAccuracy = "1.3.111.2.802.3.1.8.1.1.1.16.1.1";
     private const string GroupWatts = "1.3.6.1.2.1.105.1.3.1.1.4.1";
 
     [Fact]
@@ -125,6 +126,8 @@ public sealed class AgentFaultTests
         var world = new DrivenWorld("at 10s agent quay-west meter shows steps of 500 mW\nat 20s agent quay-west meter shows steps as built").GoTo(15);
         var manager = new Conversation(world.World, Switch);
         Assert.Equal(0, manager.Number(CameraWatts) % 500);
+        // pethPsePortPowerAccuracy of IEEE 802.3.1, the column next to it: half a step either way.
+        Assert.Equal(250, manager.Number(CameraAccuracy));
         Assert.Equal(world.Port(CameraPort).Draw.Watts * 1000, manager.Number(CameraWatts), 250.5);
         Assert.Equal(world.GoTo(25).Port(CameraPort).Draw.Watts * 1000, manager.Number(CameraWatts), 0.51);
     }
