@@ -41,7 +41,7 @@ public static class MonitoringServices
         services.AddSingleton<IMaintenanceDesk>(sp => sp.GetRequiredService<SiteMonitor>());
         services.AddSingleton<IDesignDesk, DesignDesk>().AddSingleton<IServiceHealth, ServiceHealthView>();
 
-        services.AddSingleton<RollupMetrics>().AddSingleton<DesignTimeline>().AddSingleton<RollupMaker>().AddSingleton<RollupWriter>().AddSingleton<RollupReader>();
+        services.AddSingleton<RollupMetrics>().AddSingleton<DesignTimeline>().AddSingleton<RollupMaker>().AddSingleton<RollupWriter>().AddSingleton<RollupReader>().AddSingleton<TrendHistory>();
         services.AddSingleton<IRetentionGuard, RollupGuard>();
         services.AddSingleton<INoticeDesk>(sp => sp.GetRequiredService<NoticeLoop>()).AddSingleton<INoticeOutbox>(sp => sp.GetRequiredService<NoticeLoop>());
 
@@ -52,6 +52,7 @@ public static class MonitoringServices
         AddLoop<Restorer>(services);
         AddLoop<ConditionRestorer>(services);
         AddLoop<BalanceRestorer>(services);
+        AddLoop<TrendRestorer>(services);
         AddLoop<HistoryUpkeepLoop>(services);
         AddLoop<RollupKeeper>(services);
         AddLoop<NoticeLoop>(services);

@@ -19,7 +19,7 @@ internal static class MemoryKnowledge
         AlarmTypes.BudgetReached => Group(key, input) is not { } group || (input.Memory is not null && IsAnswered(group.PseId, input)),
         AlarmTypes.FaultCountsRising or AlarmTypes.PortFlapping => Port(key, input) is not { } port || (input.Memory?.Find(port.Port) is not null && port.State != PortState.Unknown),
         AlarmTypes.DrawStep => Port(key, input) is not { } port || port.State is not (PortState.Unknown or PortState.Delivering)
-            || (port.Draw.Provenance.IsDraw() && input.Memory?.Find(port.Port) is { LastHour.Count: QuartersOfHour }),
+            || (port.Draw.Provenance.IsDraw() && input.Memory?.Find(port.Port) is { LastHour.Count: QuartersOfHour } steps && steps.Days.Count(d => d.IsWhole) >= DrawStepRule.DaysLeast),
         AlarmTypes.DrawCreep => Port(key, input) is not { } port || IsTrendKnown(port.Port, input),
         AlarmTypes.HeadroomEnds => !input.Site.CableRuns.TryGetValue(Rest(key), out var run) || input.Design.CableRuns[run.CableRunId].Source.Port is not { } port
             || IsTrendKnown(port, input),

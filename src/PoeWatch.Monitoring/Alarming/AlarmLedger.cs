@@ -4,6 +4,7 @@ using PoeWatch.Domain.Alarms;
 using PoeWatch.Domain.Alarms.Memory;
 using PoeWatch.Domain.Assessment;
 using PoeWatch.Domain.Design;
+using PoeWatch.Domain.Readings;
 using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Ingestion;
 
@@ -11,7 +12,7 @@ namespace PoeWatch.Monitoring.Alarming;
 
 /// <summary>
 /// The alarm book together with its store. Until the alarms of a former life are read, the book does not move: else a restart would raise
-/// again what is known. Owned by the site monitor's loop; only <see cref="Problem"/> is for others.
+/// again what is known. Owned by the site monitor's loop; only <see cref="Problem"/> and <see cref="Recall"/> are for others.
 /// </summary>
 public sealed partial class AlarmLedger(IAlarmStore store, StoreGate gate, AlarmTimings timings, TimeProvider time, ILogger<AlarmLedger> log)
 {
@@ -22,6 +23,7 @@ public sealed partial class AlarmLedger(IAlarmStore store, StoreGate gate, Alarm
     private const int UnsavedChangesMax = 100_000;
 
     private readonly SiteMemory _memory = new();
+    private IReadOnlyDictionary<PsePortRef, PortMemory>? _recalled;
     private readonly UnsavedAlarms _unsaved = new(UnsavedChangesMax);
     private AlarmBook _book = AlarmBook.Empty(timings);
     private Task<bool> _saving = Task.FromResult(true);
@@ -62,6 +64,9 @@ public sealed partial class AlarmLedger(IAlarmStore store, StoreGate gate, Alarm
         }
     }
 
+    /// <summary>Hands over what the history tells of ports before this life of the service; it is taken at the next step. Thread safe.</summary>
+    public void Recall(IReadOnlyDictionary<PsePortRef, PortMemory> older) => Volatile.Write(ref _recalled, older);
+
     /// <summary>Lets the alarms live one step on.</summary>
     /// <param name="snapshot">The readings that the assessment rests on: what they tell over time is remembered.</param>
     /// <param name="clockStep">How far the machine's clock was stepped since the last call; null where it was not.</param>
@@ -76,6 +81,10 @@ public sealed partial class AlarmLedger(IAlarmStore store, StoreGate gate, Alarm
         }
 
         _memory.Note(design, snapshot, assessment, moment);
+        if (Interlocked.Exchange(ref _recalled, null) is { } older)
+        {
+            _memory.Adopt(older);
+        }
 
         if (!IsRestored)
         {

@@ -14,4 +14,9 @@ public readonly record struct DayNote(int Day, float LeastWatts, float BaseWatts
 {
     /// <summary>Three quarters of the day covered: with less a day says nothing.</summary>
     public bool IsWhole => Quarters >= 72;
+
+    /// <summary>With another part of the same day; the base is that of the larger part.</summary>
+    internal DayNote With(DayNote other) => new(
+        Day, Math.Min(LeastWatts, other.LeastWatts), Quarters >= other.Quarters ? BaseWatts : other.BaseWatts, Math.Max(MostWatts, other.MostWatts),
+        float.IsNaN(DemandWatts) ? other.DemandWatts : float.IsNaN(other.DemandWatts) ? DemandWatts : Math.Max(DemandWatts, other.DemandWatts), Math.Min(Quarters + other.Quarters, 96));
 }

@@ -24,6 +24,7 @@ public sealed class PortMemory
     private readonly List<float> _today = new(QuartersOfDay);
     private bool? _isOn;
     private long _quarter = long.MinValue;
+    private long _firstQuarter = long.MinValue;
     private double _wattSeconds;
     private double _seconds;
     private double _demand = double.NaN;
@@ -122,25 +123,48 @@ public sealed class PortMemory
     }
 
     /// <summary>Takes a quarter-hour that is over, out of the history; in order of time and before any draw.</summary>
-    public void Recall(DateTimeOffset start, double meanWatts, double coveredSeconds)
+    /// <param name="demand">Largest designed demand in it, or NaN.</param>
+    public void Recall(DateTimeOffset start, double meanWatts, double coveredSeconds, double demand = double.NaN)
     {
         Open(QuarterOf(start));
-        (_wattSeconds, _seconds) = (meanWatts * coveredSeconds, coveredSeconds);
+        (_wattSeconds, _seconds, _demand) = (meanWatts * coveredSeconds, coveredSeconds, demand);
     }
 
-    /// <summary>Takes the days of another memory of the same port, where this one has none yet.</summary>
+    /// <summary>Takes what another memory of the same port knows of the time before this one began, and is done with that other one.</summary>
     internal void Adopt(PortMemory older)
     {
-        if (_days.Count == 0)
+        if (older._quarter == long.MinValue)
         {
-            foreach (var day in older._days)
-            {
-                _days.Enqueue(day);
-            }
-
-            _today.InsertRange(0, older._today);
-            DaysClosed++;
+            return;
         }
+
+        var isNew = _firstQuarter == long.MinValue;
+        older.Open(isNew ? older._quarter + 1 : Math.Max(older._quarter + 1, _firstQuarter));
+        if (isNew)
+        {
+            (_firstQuarter, _quarter) = (older._quarter, older._quarter);
+        }
+
+        // The day on which this memory began was begun by the other one.
+        var shared = older._quarter / QuartersOfDay;
+        if (_quarter / QuartersOfDay == shared)
+        {
+            _today.InsertRange(0, older._today);
+            _demandOfDay = Larger(_demandOfDay, older._demandOfDay);
+        }
+        else
+        {
+            older.CloseDay((int)shared);
+        }
+
+        DayNote[] own = [.. _days];
+        _days.Clear();
+        foreach (var day in older._days.Concat(own))
+        {
+            Keep(day);
+        }
+
+        DaysClosed++;
     }
 
     private static long QuarterOf(DateTimeOffset at) => at.UtcTicks / s_quarter.Ticks;
@@ -175,6 +199,7 @@ public sealed class PortMemory
             Close(quarter);
         }
 
+        _firstQuarter = _firstQuarter == long.MinValue ? quarter : _firstQuarter;
         (_quarter, _wattSeconds, _seconds, _demand) = (quarter, 0, 0, double.NaN);
     }
 
@@ -207,16 +232,34 @@ public sealed class PortMemory
         }
     }
 
+    /// <summary>Two notes of one day, as a restart after midnight leaves them, become one.</summary>
+    private void Keep(DayNote day)
+    {
+        if (_days.Count > 0 && _days.Last() is var last && last.Day == day.Day)
+        {
+            DayNote[] before = [.. _days];
+            _days.Clear();
+            foreach (var other in before[..^1])
+            {
+                _days.Enqueue(other);
+            }
+
+            day = last.With(day);
+        }
+
+        _days.Enqueue(day);
+        if (_days.Count > DaysKept)
+        {
+            _days.Dequeue();
+        }
+    }
+
     private void CloseDay(int day)
     {
         if (_today.Count > 0)
         {
             _today.Sort();
-            _days.Enqueue(new DayNote(day, _today[0], _today[_today.Count / 4], _today[^1], (float)_demandOfDay, Math.Min(_today.Count, QuartersOfDay)));
-            if (_days.Count > DaysKept)
-            {
-                _days.Dequeue();
-            }
+            Keep(new DayNote(day, _today[0], _today[_today.Count / 4], _today[^1], (float)_demandOfDay, Math.Min(_today.Count, QuartersOfDay)));
         }
 
         _today.Clear();

@@ -48,7 +48,7 @@ public sealed class SiteMemory
         }
     }
 
-    /// <summary>Takes the days that were read out of the history, of ports of which no day is remembered yet.</summary>
+    /// <summary>Takes what was read out of the history of the time before this memory began.</summary>
     public void Adopt(IReadOnlyDictionary<PsePortRef, PortMemory> older)
     {
         foreach (var (port, memory) in older)
