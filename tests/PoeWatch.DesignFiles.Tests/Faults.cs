@@ -87,6 +87,8 @@ internal static class Faults
             - {id: cabinet-air, agent: west, physical-index: 1002, cabinet: west}
         port-schedules:
           - {id: night-off, ports: [west:2], off: "23:00-05:00"}
+        maintenance:
+          - {id: new-gland, scope: pole/mast, from: 2026-12-01 08:00, to: "2026-12-01T12:30:00+01:00", who: Mira, reason: New gland at the mast}
         """;
 
     /// <summary>Faults that show in the shape of one value: loader and schema both see them.</summary>
@@ -166,6 +168,9 @@ internal static class Faults
         { "keys instead of a list", "groups:\n      - {budget-w: 240}", "groups: {budget-w: 240}" },
         { "list instead of keys", "{budget-w: 240}", "[budget-w, 240]" },
         { "schedule without ports", "ports: [west:2]", "ports: []" },
+        { "work at no kind of place", "scope: pole/mast", "scope: mast" },
+        { "work without a reason", ", reason: New gland at the mast", "" },
+        { "work that begins at no time", "from: 2026-12-01 08:00", "from: tomorrow" },
     };
 
     public static string Apply(string find, string replacement)

@@ -21,6 +21,8 @@ public sealed record MaintenanceRequest(string? Scope, string? From, string? To,
 
 /// <summary>A maintenance window.</summary>
 /// <param name="State">announced, in-force, over or ended.</param>
+/// <param name="IsOfDesign">True where the design announces it.</param>
+/// <param name="AddedAt">When somebody announced it; null where the design does.</param>
 /// <param name="EndedAt">When somebody ended it before its time; null where nobody did.</param>
 public sealed record MaintenanceContract(
     string Id,
@@ -30,7 +32,8 @@ public sealed record MaintenanceContract(
     string State,
     string Who,
     string Reason,
-    DateTimeOffset AddedAt,
+    bool IsOfDesign,
+    DateTimeOffset? AddedAt,
     DateTimeOffset? EndedAt,
     string EndedBy)
 {
@@ -42,7 +45,8 @@ public sealed record MaintenanceContract(
         window.EndedAt is not null ? "ended" : window.IsOver(now) ? "over" : window.IsInForce(now) ? "in-force" : "announced",
         window.Who,
         window.Reason,
-        window.AddedAt,
+        window.IsOfDesign,
+        window.IsOfDesign ? null : window.AddedAt,
         window.EndedAt,
         window.EndedBy);
 }

@@ -21,7 +21,7 @@ public static class DesignKeys
         ["design"] =
         [
             "format", "site", "headroom", "switches", "ups", "injectors", "extenders", "pass-through-switches", "cable-defaults", "cables", "cables-csv", "poles",
-            "device-types", "devices", "devices-csv", "load-cases", "standard-load-cases", "conditions", "port-schedules",
+            "device-types", "devices", "devices-csv", "load-cases", "standard-load-cases", "conditions", "port-schedules", "maintenance",
         ],
         ["site"] = ["name", "time-zone", "coordinates"],
         ["coordinates"] = ["latitude-deg", "longitude-deg"],
@@ -65,6 +65,7 @@ public static class DesignKeys
         ["climate"] = ["coldest-c", "warmest-c"],
         ["thermometer"] = ["id", "agent", "physical-index", "physical-name", "cabinet"],
         ["port-schedule"] = ["id", "ports", "off"],
+        ["maintenance-window"] = ["id", "scope", "from", "to", "who", "reason"],
         [TypeFile] = ["format", "device-type", "extender", "pass-through-switch", "injector"],
     }.ToImmutableDictionary(StringComparer.Ordinal);
 

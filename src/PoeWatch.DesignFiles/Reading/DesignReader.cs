@@ -24,6 +24,7 @@ internal static class DesignReader
         StandardLoadCases = top.Texts("standard-load-cases"),
         Conditions = top.Map("conditions", "conditions", ConditionsReader.Read),
         PortSchedules = top.Maps("port-schedules", "port-schedule", ReadSchedule),
+        Maintenance = top.Maps("maintenance", "maintenance-window", ReadPlannedWork),
     };
 
     public static CableConfig ReadCable(MapReader map) => new(map.At)
@@ -90,5 +91,15 @@ internal static class DesignReader
         Id = map.Text("id"),
         Ports = map.Texts("ports"),
         Off = map.Text("off"),
+    };
+
+    private static PlannedWorkConfig ReadPlannedWork(MapReader map) => new(map.At)
+    {
+        Id = map.Text("id"),
+        Scope = map.Text("scope"),
+        From = map.Text("from"),
+        To = map.Text("to"),
+        Who = map.Text("who"),
+        Reason = map.Text("reason"),
     };
 }

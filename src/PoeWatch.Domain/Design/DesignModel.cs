@@ -40,6 +40,9 @@ public sealed class DesignModel
 
     public required ImmutableArray<PortSchedule> Schedules { get; init; }
 
+    /// <summary>Work that the design announces.</summary>
+    public ImmutableArray<PlannedWork> Maintenance { get; init; } = [];
+
     public required HeadroomPolicy Headroom { get; init; }
 
     /// <summary>How the conditions of load cases come to be known.</summary>

@@ -25,6 +25,7 @@ public static class DesignValidator
         new CableRunBuilder(parts).Build();
         ScheduleBuilder.Build(parts);
         ScheduleBuilder.CheckUplinks(parts);
+        PlannedWorkBuilder.Build(parts);
         ConditionsBuilder.Build(parts);
         AgentRules.Check(parts);
         AgentRules.CheckAny(parts);
@@ -60,6 +61,7 @@ public static class DesignValidator
             CableRuns = runs,
             LoadCases = [.. parts.LoadCases],
             Schedules = [.. parts.Schedules],
+            Maintenance = [.. parts.Maintenance],
             Conditions = parts.Conditions,
             Headroom = parts.Headroom,
             Agents = parts.Agents.ToFrozenDictionary(StringComparer.Ordinal),

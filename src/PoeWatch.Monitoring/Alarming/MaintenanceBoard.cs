@@ -20,6 +20,9 @@ public sealed class MaintenanceBoard(IMaintenanceStore store, StoreGate gate, Ti
     /// <summary>What is announced, in force or over since less than a month.</summary>
     public MaintenancePlan Plan { get; private set; } = MaintenancePlan.Empty;
 
+    /// <summary>The same with what a design announces.</summary>
+    public MaintenancePlan PlanWith(DesignModel design) => Plan.With(design, time.GetUtcNow() - Shown);
+
     /// <summary>Reads the windows of a former life, once; true where they are known.</summary>
     public async Task<bool> RestoreOnceAsync(CancellationToken cancellationToken)
     {
@@ -52,7 +55,8 @@ public sealed class MaintenanceBoard(IMaintenanceStore store, StoreGate gate, Ti
         DateTimeOffset now = time.GetUtcNow();
         var stem = "mw-" + now.UtcDateTime.ToString("yyyyMMdd-HHmmss", CultureInfo.InvariantCulture);
         var id = stem;
-        for (var n = 2; Plan.Find(id) is not null; n++)
+        MaintenancePlan known = PlanWith(design);
+        for (var n = 2; known.Find(id) is not null; n++)
         {
             id = string.Create(CultureInfo.InvariantCulture, $"{stem}-{n}");
         }
@@ -62,10 +66,10 @@ public sealed class MaintenanceBoard(IMaintenanceStore store, StoreGate gate, Ti
 
     /// <summary>Ends a window; null where there is none that is not over.</summary>
     /// <exception cref="StoreException">It could not be kept, so it does not count.</exception>
-    public async Task<MaintenanceWindow?> EndAsync(string id, string who, CancellationToken cancellationToken)
+    public async Task<MaintenanceWindow?> EndAsync(DesignModel design, string id, string who, CancellationToken cancellationToken)
     {
         DateTimeOffset now = time.GetUtcNow();
-        return Plan.Find(id) is { } window && !window.IsOver(now)
+        return PlanWith(design).Find(id) is { } window && !window.IsOver(now)
             ? await KeepAsync(window with { EndedAt = now, EndedBy = who }, cancellationToken).ConfigureAwait(false)
             : null;
     }

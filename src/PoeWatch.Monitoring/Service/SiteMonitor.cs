@@ -108,7 +108,7 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk, IMainte
         InLoopAsync(stop => _maintenance.AnnounceAsync(_analysis.Design, scope, from, to, who, reason, stop), cancellationToken);
 
     public Task<MaintenanceWindow?> EndAsync(string id, string who, CancellationToken cancellationToken) =>
-        InLoopAsync(stop => _maintenance.EndAsync(id, who, stop), cancellationToken);
+        InLoopAsync(stop => _maintenance.EndAsync(_analysis.Design, id, who, stop), cancellationToken);
 
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
     {
@@ -173,7 +173,8 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk, IMainte
             Segments = _balance.Note(design, snapshot),
         };
         _metrics.Assessed(_time.GetElapsedTime(began));
-        foreach (AlarmChange change in _ledger.Apply(now, design, snapshot, assessment, clockStep, _maintenance.Plan.At(now, design)))
+        MaintenancePlan maintenance = _maintenance.PlanWith(design);
+        foreach (AlarmChange change in _ledger.Apply(now, design, snapshot, assessment, clockStep, maintenance.At(now, design)))
         {
             _metrics.Changed(change.Kind);
             LogAlarm(change.Kind, change.Key.Resource, change.Key.Type, change.Severity, change.Text);
@@ -184,7 +185,7 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk, IMainte
         SiteView old = _view.Current;
         _view.Replace(new SiteView(old.Version + 1, design, snapshot, assessment, _ledger.Alarms, _keeper.KeptSequence)
         {
-            Maintenance = _maintenance.Plan.Windows,
+            Maintenance = maintenance.Windows,
         });
     }
 

@@ -1,4 +1,6 @@
+using PoeWatch.Domain.Alarms;
 using PoeWatch.Domain.Alarms.Maintenance;
+using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Tests.Assessment;
 
 namespace PoeWatch.Domain.Tests.Alarms;
@@ -45,6 +47,27 @@ public sealed class MaintenanceTests
         var at = MaintenancePlan.Of([window]).At(start.AddHours(1), Harbour.Design().Build());
         Assert.Equal("mw-1", at(BookTimeline.Key));
         Assert.Equal("", MaintenancePlan.Of([window]).At(start.AddHours(3), Harbour.Design().Build())(BookTimeline.Key));
+    }
+
+    [Fact]
+    public void Windows_of_the_design_count_beside_those_that_people_announce_and_can_be_ended_early()
+    {
+        var start = BookTimeline.Start;
+        var work = new PlannedWork("gland", "pole/pole-1", start, start.AddHours(4), "Mira", "new gland");
+        var design = Harbour.Design().Maintenance(work).Build();
+        var said = new MaintenanceWindow("mw-1", "switch/quay-east", start, start.AddHours(2), "Mira", "new fan", start.AddDays(-1));
+
+        var plan = MaintenancePlan.Of([said]).With(design, start.AddDays(-30));
+        Assert.Equal([("gland", true), ("mw-1", false)], plan.Windows.Select(w => (w.Id, w.IsOfDesign)).Order());
+        Assert.Equal("gland", plan.At(start.AddHours(1), design)(new AlarmKey("run/quay-west:1/1", "port-dark")));
+        Assert.Single(MaintenancePlan.Of([said]).With(design, work.To).Windows); // over for long
+
+        var ended = MaintenancePlan.Of([plan.Find("gland")! with { EndedAt = start.AddHours(1), EndedBy = "Mira" }]);
+        Assert.Equal("", ended.With(design, start)!.At(start.AddHours(2), design)(new AlarmKey("run/quay-west:1/1", "port-dark")));
+
+        // Another time in the design is another window.
+        var moved = Harbour.Design().Maintenance(work with { To = start.AddHours(5) }).Build();
+        Assert.Equal("gland", ended.With(moved, start).At(start.AddHours(2), moved)(new AlarmKey("run/quay-west:1/1", "port-dark")));
     }
 
     [Fact]

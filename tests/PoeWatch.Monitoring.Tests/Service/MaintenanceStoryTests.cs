@@ -45,6 +45,25 @@ public sealed class MaintenanceStoryTests
     }
 
     [Fact]
+    public async Task A_window_of_the_design_suppresses_and_once_ended_early_stays_ended_in_a_later_life()
+    {
+        DesignModel design = Design(new PlannedWork("gland", "pole/pole-7", _time.GetUtcNow().AddMinutes(-5), _time.GetUtcNow().AddHours(4), "Mira", "new gland"));
+        await using (MonitoredSite first = await StartAsync(watts: 28, design))
+        {
+            await first.UntilAsync(() => _store.Alarms.Any(a => a.Key.Type == "headroom-low" && a.MaintenanceId == "gland"), "the suppressed alarm is kept");
+            Assert.DoesNotContain(_store.Changes, c => c.Kind == "raised");
+            Task<MaintenanceWindow?> ended = first.Monitor.EndAsync("gland", "mira", Stop);
+            await first.UntilAsync(() => ended.IsCompleted && _store.Changes.Any(c => c.Kind == "raised"), "the end raises what still holds");
+        }
+
+        await using MonitoredSite second = await StartAsync(watts: 28, design);
+        await second.UntilAsync(() => second.Polls >= 10 && second.View.Current.Maintenance.Length == 1, "the second life knows the window");
+        Assert.Equal((true, "mira"), (second.View.Current.Maintenance[0].IsOfDesign, second.View.Current.Maintenance[0].EndedBy));
+        Assert.Single(_store.Changes, c => c.Kind == "suppressed");
+        Assert.Single(_store.Changes, c => c.Kind == "raised");
+    }
+
+    [Fact]
     public async Task A_window_at_a_place_that_the_design_does_not_have_is_not_taken()
     {
         await using MonitoredSite site = await StartAsync(watts: 8);
@@ -85,21 +104,22 @@ public sealed class MaintenanceStoryTests
         Assert.Equal(["cleared", "purged"], _store.Changes.Where(c => c.Key == old).Select(c => c.Kind));
     }
 
-    private static DesignModel Design() => new DesignModelBuilder()
+    private static DesignModel Design(params PlannedWork[] work) => work.Aggregate(Harbour(), (builder, planned) => builder.Maintenance(planned)).Build();
+
+    private static DesignModelBuilder Harbour() => new DesignModelBuilder()
         .Policy(DesignModelBuilder.Floors(5, 1))
         .DeviceType("camera", 9, PoeClass.Class3)
         .Switch("quay-west", pollPeriod: TimeSpan.FromSeconds(10))
         .Port(Port, 30)
         .Device("cam-07", "camera", "pole-7")
-        .Cable(Port, "cam-07", meters: 40)
-        .Build();
+        .Cable(Port, "cam-07", meters: 40);
 
     private static void Draw(MonitoredSite site, double watts) =>
         site.WattsByPort = ImmutableDictionary<string, double>.Empty.Add(Port, watts);
 
-    private async Task<MonitoredSite> StartAsync(double watts)
+    private async Task<MonitoredSite> StartAsync(double watts, DesignModel? design = null)
     {
-        var site = new MonitoredSite(_store, _time, Design());
+        var site = new MonitoredSite(_store, _time, design ?? Design());
         Draw(site, watts);
         await site.StartAsync();
         return site;

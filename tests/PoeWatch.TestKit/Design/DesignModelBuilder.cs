@@ -27,6 +27,7 @@ public sealed class DesignModelBuilder
     private readonly List<CableSegment> _segments = [];
     private readonly List<LoadCase> _loadCases = [];
     private readonly List<PortSchedule> _schedules = [];
+    private readonly List<PlannedWork> _maintenance = [];
     private string _timeZoneId = "UTC";
     private Coordinates? _coordinates;
     private ConditionPlan _conditions = ConditionPlan.Nothing;
@@ -192,6 +193,12 @@ public sealed class DesignModelBuilder
         return this;
     }
 
+    public DesignModelBuilder Maintenance(PlannedWork work)
+    {
+        _maintenance.Add(work);
+        return this;
+    }
+
     /// <summary>How conditions come to be known, and where the site is.</summary>
     public DesignModelBuilder Conditions(ConditionPlan plan, Coordinates? coordinates = null)
     {
@@ -224,6 +231,7 @@ public sealed class DesignModelBuilder
             CableRuns = runs.ToImmutableSortedDictionary(r => r.Id, r => r, StringComparer.Ordinal),
             LoadCases = [.. _loadCases],
             Schedules = [.. _schedules],
+            Maintenance = [.. _maintenance],
             Headroom = _policy,
             Agents = Agents().ToFrozenDictionary(a => a.Key, a => Metered(a.Value)!),
             Warnings = [],

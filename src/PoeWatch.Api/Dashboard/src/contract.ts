@@ -116,6 +116,7 @@ export interface Maintenance {
   state: 'announced' | 'in-force' | 'over' | 'ended';
   who: string;
   reason: string;
+  isOfDesign: boolean;
 }
 
 export interface AlarmFigures {

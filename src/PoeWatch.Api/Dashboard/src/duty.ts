@@ -35,7 +35,7 @@ export class Duty {
     this.#windows.replaceChildren(...open.map((w) => {
       const button = h('button', { type: 'button' }, 'End now');
       button.addEventListener('click', () => void this.#do(remove(`maintenance/${encodeURIComponent(w.id)}`), 'Ended.'));
-      return h('li', {}, h('strong', {}, w.scope), ` ${w.state === 'in-force' ? 'in force' : 'announced'}, ${this.#time(w.from)} to ${this.#time(w.to)}, ${w.who}: “${w.reason}” `, button);
+      return h('li', {}, h('strong', {}, w.scope), ` ${w.state === 'in-force' ? 'in force' : 'announced'}, ${this.#time(w.from)} to ${this.#time(w.to)}, ${w.who}${w.isOfDesign ? ' (in the design)' : ''}: “${w.reason}” `, button);
     }));
     if (open.length === 0) this.#windows.append(h('li', { class: 'none' }, 'No work is announced.'));
   }

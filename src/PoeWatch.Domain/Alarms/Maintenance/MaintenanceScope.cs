@@ -7,7 +7,7 @@ namespace PoeWatch.Domain.Alarms.Maintenance;
 public sealed class MaintenanceScope
 {
     public const string WholeSite = "site";
-    private const string PolePrefix = "pole/";
+    internal const string PolePrefix = "pole/";
 
     private readonly bool _isSite;
     private readonly FrozenSet<string> _resources;

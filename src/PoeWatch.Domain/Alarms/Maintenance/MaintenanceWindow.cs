@@ -12,6 +12,9 @@ public sealed record MaintenanceWindow(string Id, string Scope, DateTimeOffset F
     // Longer work belongs into the design: common practice, no source.
     public static readonly TimeSpan LengthMax = TimeSpan.FromDays(14);
 
+    /// <summary>True where the design announces it.</summary>
+    public bool IsOfDesign { get; init; }
+
     /// <summary>When somebody ended it before its time; null where nobody did.</summary>
     public DateTimeOffset? EndedAt { get; init; }
 

@@ -47,6 +47,8 @@ public sealed record DesignConfig(WrittenAt At)
     public ConditionsConfig? Conditions { get; init; }
 
     public ImmutableArray<PortScheduleConfig> PortSchedules { get; init; } = [];
+
+    public ImmutableArray<PlannedWorkConfig> Maintenance { get; init; } = [];
 }
 
 /// <summary>The site as written.</summary>

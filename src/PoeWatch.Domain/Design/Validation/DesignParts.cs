@@ -53,6 +53,8 @@ internal sealed class DesignParts(DesignConfig config)
 
     public List<PortSchedule> Schedules { get; } = [];
 
+    public List<PlannedWork> Maintenance { get; } = [];
+
     /// <summary>Segments by the element that they feed.</summary>
     public Dictionary<string, CableSegment> SegmentByFed { get; } = new(StringComparer.Ordinal);
 
