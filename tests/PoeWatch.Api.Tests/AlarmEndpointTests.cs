@@ -98,4 +98,28 @@ public sealed class AlarmEndpointTests
         Assert.Equal(["change 1"], rest.GetProperty("items").EnumerateArray().Select(c => c.GetProperty("text").GetString()));
         await api.RefusedAsync(HttpStatusCode.BadRequest, "/api/v1/alarm-changes?from=2026-11-24T22:00:00Z&to=2026-11-24T21:00:00Z");
     }
+
+    [Theory]
+    [InlineData("run/quay-west:1/3", "headroom-low", "run quay-west:1/3", "run-history?run=quay-west%3A1%2F3&", 1, 1)]
+    [InlineData("run/quay-west:1/3", "headroom-ends", "run quay-west:1/3", "run-history?run=quay-west%3A1%2F3&", 29, 1)]
+    [InlineData("port/quay-west:1/3", "draw-step", "port quay-west:1/3", "ports/quay-west/1/3/history?", 8, 1)]
+    [InlineData("group/quay-west:1", "supply-lost", "group quay-west:1", "groups/quay-west/1/history?", 1, 1)]
+    [InlineData("switch/quay-west", "switch-silent", "switch quay-west", "switches/quay-west/history?", 1, 1)]
+    [InlineData("pole/quay-05", "headroom-low", "pole quay-05", "poles/quay-05/history?", 1, 1)]
+    [InlineData("site", "clock-off", "site", "site/history?", 1, 1)]
+    [InlineData("ups/nowhere", "ups-on-battery", "site", "site/history?", 1, 1)]
+    public async Task Every_alarm_leads_to_a_chart_that_is_there(string resource, string type, string subject, string path, int daysBefore, int daysAfter)
+    {
+        var raised = Harbour.Now.AddHours(-3);
+        var alarm = Harbour.Alarms()[0] with { Key = new AlarmKey(resource, type), RaisedAt = raised };
+        await using var api = await ApiHarness.StartAsync(view: Harbour.View(alarms: [alarm]));
+        var chart = Assert.Single((await api.GetAsync("/api/v1/alarms")).GetProperty("items").EnumerateArray()).GetProperty("chart");
+
+        Assert.Equal(subject, chart.GetProperty("subject").GetString());
+        Assert.Equal(
+            $"{path}from={raised.AddDays(-daysBefore):yyyy-MM-dd'T'HH:mm:ss.fff'Z'}&to={raised.AddDays(daysAfter):yyyy-MM-dd'T'HH:mm:ss.fff'Z'}", chart.GetProperty("historyPath").GetString());
+        Assert.Equal($"#alarm={Uri.EscapeDataString($"{resource}~{type}".Replace('/', '~'))}", chart.GetProperty("pageFragment").GetString());
+        var series = await api.GetAsync($"/api/v1/{chart.GetProperty("historyPath").GetString()}");
+        Assert.NotEmpty(series.GetProperty("points").EnumerateArray());
+    }
 }

@@ -1,4 +1,5 @@
 using PoeWatch.Domain.Alarms;
+using PoeWatch.Domain.Design;
 
 namespace PoeWatch.Api.Contracts;
 
@@ -11,6 +12,7 @@ namespace PoeWatch.Api.Contracts;
 /// <param name="IsAccepted">True where it is shelved because somebody accepted the deviation.</param>
 /// <param name="QuietBecause">Why nobody is called for it: shelved, accepted or maintenance ID; empty where people are.</param>
 /// <param name="LikelyCauses">Of its type, the likeliest first: common practice, no source.</param>
+/// <param name="Chart">Where the draw at the time is seen.</param>
 public sealed record AlarmContract(
     string Id,
     string Resource,
@@ -29,9 +31,10 @@ public sealed record AlarmContract(
     bool IsAccepted,
     string QuietBecause,
     string Meaning,
-    IReadOnlyList<string> LikelyCauses)
+    IReadOnlyList<string> LikelyCauses,
+    AlarmChartContract Chart)
 {
-    internal static AlarmContract From(Alarm alarm, DateTimeOffset now) => new(
+    internal static AlarmContract From(Alarm alarm, DesignModel design, DateTimeOffset now) => new(
         IdOf(alarm.Key),
         alarm.Key.Resource,
         alarm.Key.Type,
@@ -49,7 +52,8 @@ public sealed record AlarmContract(
         alarm.Shelf is { IsAcceptance: true },
         alarm.IsCleared ? "" : alarm.QuietBecause,
         AlarmTypeTable.Find(alarm.Key.Type)?.Meaning ?? "",
-        AlarmTypeTable.Find(alarm.Key.Type)?.Causes ?? []);
+        AlarmTypeTable.Find(alarm.Key.Type)?.Causes ?? [],
+        AlarmChartContract.Of(alarm, design));
 
     /// <summary>A slash cannot travel inside one part of an address through every proxy; <c>~</c> can (RFC 3986, 2.3).</summary>
     internal static string IdOf(AlarmKey key) => key.ToString().Replace('/', '~');

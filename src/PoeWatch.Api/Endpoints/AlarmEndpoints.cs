@@ -37,7 +37,7 @@ internal static class AlarmEndpoints
             .Where(a => cleared is null || a.IsCleared == cleared)
             .Where(a => severity is null || a.Severity == wanted)
             .Where(a => resource is null || a.Key.Resource == resource);
-        var (slice, problem) = Paging.Cut($"alarms {cleared} {severity} {resource}", found.Select(a => (Alarm: a, Contract: AlarmContract.From(a, now))), Order, limit, cursor);
+        var (slice, problem) = Paging.Cut($"alarms {cleared} {severity} {resource}", found.Select(a => (Alarm: a, Contract: AlarmContract.From(a, view.Design, now))), Order, limit, cursor);
         return slice is null
             ? problem!
             : TypedResults.Ok(Page<AlarmContract>.From(
@@ -49,7 +49,7 @@ internal static class AlarmEndpoints
         $"{(item.Alarm.IsCleared ? 1 : 0)}{9 - (int)item.Alarm.Severity}{Paging.Sortable(-item.Alarm.RaisedAt.UtcTicks)} {item.Contract.Id}";
 
     private static Results<Ok<AlarmContract>, ProblemHttpResult> One(ISiteView site, TimeProvider time, string id) =>
-        Find(site.Current, id) is { } alarm ? TypedResults.Ok(AlarmContract.From(alarm, time.GetUtcNow())) : NoSuchAlarm(id);
+        Find(site.Current, id) is { } alarm ? TypedResults.Ok(AlarmContract.From(alarm, site.Current.Design, time.GetUtcNow())) : NoSuchAlarm(id);
 
     private static async Task<Results<Ok<AlarmContract>, ProblemHttpResult>> SetOperatorStateAsync(
         HttpContext context, ISiteView site, IAlarmDesk desk, TimeProvider time, string id, OperatorStateRequest request, CancellationToken cancellationToken)
@@ -94,7 +94,7 @@ internal static class AlarmEndpoints
     internal static Results<Ok<AlarmContract>, ProblemHttpResult> Answer(
         AlarmActionOutcome outcome, ISiteView site, Alarm alarm, string id, string? wanted, TimeProvider time) => outcome switch
         {
-            AlarmActionOutcome.Done => TypedResults.Ok(AlarmContract.From(Find(site.Current, id) ?? alarm, time.GetUtcNow())),
+            AlarmActionOutcome.Done => TypedResults.Ok(AlarmContract.From(Find(site.Current, id) ?? alarm, site.Current.Design, time.GetUtcNow())),
             AlarmActionOutcome.NoSuchAlarm => NoSuchAlarm(id),
             AlarmActionOutcome.NotKept => Problem.Of(
                 ProblemTypes.StoreUnavailable, "The store could not keep it, so it was not done.", "store", null, "Try again; health tells how it stands."),

@@ -27,6 +27,9 @@ internal static class HistoryEndpoints
         api.MapGet("/switches/{pse}/history", SwitchAsync)
             .WithSummary("Draw history of one element: the sum of its ports, unknown where one of them is")
             .WithTags("history").ProducesProblem(404).ProducesProblem(422).ProducesProblem(503);
+        api.MapGet("/groups/{pse}/{group:int}/history", GroupAsync)
+            .WithSummary("Draw history of one PSE group: the sum of its designed ports, out of the readings")
+            .WithTags("history").ProducesProblem(404).ProducesProblem(422).ProducesProblem(503);
         api.MapGet("/site/history", SiteAsync)
             .WithSummary("Draw history of the site by whole quarter-hours, up to where they are rolled up")
             .WithTags("history").ProducesProblem(422).ProducesProblem(503);
@@ -43,6 +46,16 @@ internal static class HistoryEndpoints
             ? AnswerAsync(view, HistorySubject.OfSwitch(view.Design, pse), from, to, step, services, cancellationToken)
             : Task.FromResult<Results<Ok<SeriesContract>, ProblemHttpResult>>(
                 Problem.NotFound("pse", pse, "element with an agent named", "See /api/v1/switches for those it has."));
+    }
+
+    private static Task<Results<Ok<SeriesContract>, ProblemHttpResult>> GroupAsync(
+        string pse, int group, Moment? from, Moment? to, StepLength? step, HistoryServices services, CancellationToken cancellationToken)
+    {
+        var view = services.Site.Current;
+        return view.Assessment.Groups.Any(g => g.PseId == pse && g.Group == group)
+            ? AnswerAsync(view, HistorySubject.OfGroup(view.Design, pse, group), from, to, step, services, cancellationToken)
+            : Task.FromResult<Results<Ok<SeriesContract>, ProblemHttpResult>>(
+                Problem.NotFound("pse/group", string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{pse}/{group}"), "PSE group", "See /api/v1/switches for those it has."));
     }
 
     private static Task<Results<Ok<SeriesContract>, ProblemHttpResult>> SiteAsync(

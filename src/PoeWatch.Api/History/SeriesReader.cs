@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using PoeWatch.Api.Contracts;
+using PoeWatch.Domain.Alarms;
 using PoeWatch.Domain.Conditions;
 using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Evidence;
@@ -32,12 +33,23 @@ internal sealed record HistorySubject(string Name, DrawPlace Place, ImmutableArr
     public static HistorySubject OfSwitch(DesignModel design, string pseId) =>
         new(pseId, DrawPlace.OfSwitch(pseId), [.. DesignSums.OfElement(design, pseId).Order()], []);
 
+    /// <summary>A group has no rollups of its own: its ports are summed from the readings.</summary>
+    public static HistorySubject OfGroup(DesignModel design, string pseId, int group) =>
+        new(AlarmResources.Group(pseId, group), default, [.. PortsOf(design, pseId, group)], []) { SummedPorts = at => PortsOf(at, pseId, group) };
+
     /// <summary>The site; its ports are too many to name.</summary>
     public static HistorySubject OfSite(DesignModel design) =>
         new(design.Site.Name, DrawPlace.Site, [], [.. design.CableRuns.Values.Where(r => r.IsUnmetered).Select(r => r.Id)]);
 
+    /// <summary>The ports by the design of the time where they are to be summed from the readings; null where <see cref="Place"/> says it all.</summary>
+    public Func<DesignModel, IReadOnlyList<PsePortRef>>? SummedPorts { get; private init; }
+
     /// <summary>True where nobody can say anything: of a site at least the metered part is known.</summary>
     public bool IsUnknown => Place != DrawPlace.Site && (!UnmeteredRunIds.IsEmpty || Ports.IsEmpty);
+
+    private static PsePortRef[] PortsOf(DesignModel design, string pseId, int group) => design.PassThroughSwitches.TryGetValue(pseId, out var passThrough)
+        ? [.. Enumerable.Range(1, passThrough.OutputCount).Select(output => new PsePortRef(pseId, 1, output))]
+        : [.. DesignSums.OfElement(design, pseId).Where(port => port.Group == group).Order()];
 }
 
 /// <summary>
@@ -89,9 +101,9 @@ internal sealed class SeriesReader(RollupReader rollups)
             : range.Step.Ticks % RollupSteps.QuarterHour.Ticks == 0 ? RollupStep.QuarterHour
             : RollupStep.Unknown;
         var plain = RollupSteps.Every(range.Step, range.From, range.To);
-        if (level == RollupStep.Unknown)
+        if (level == RollupStep.Unknown || subject.SummedPorts is not null)
         {
-            return (level, plain);
+            return (RollupStep.Unknown, plain);
         }
 
         // From the first moment of its day, so that steps lie on rollups.
@@ -136,7 +148,10 @@ internal sealed class SeriesReader(RollupReader rollups)
         SiteView view, HistorySubject subject, HistoryRange range, DateTimeOffset[] bounds, List<Gap> gaps, CancellationToken cancellationToken)
     {
         var trackers = subject.Ports.ToDictionary(p => p, p => new GapTracker(range.From, PollPeriodOf(view.Design, p.PseId)));
-        var steps = await rollups.LiveAsync(subject.Place, RollupWindow.OfBounds(bounds), See, cancellationToken);
+        var window = RollupWindow.OfBounds(bounds);
+        var steps = subject.SummedPorts is { } ports
+            ? await rollups.LiveAsync(ports, window, See, cancellationToken)
+            : await rollups.LiveAsync(subject.Place, window, See, cancellationToken);
         gaps.AddRange(trackers.Values.Select(t => t.End(range.To, range.EndsNow)).OfType<Gap>());
         return steps;
 

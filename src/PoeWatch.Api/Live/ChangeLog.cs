@@ -86,7 +86,7 @@ internal sealed class ChangeLog(TimeProvider time)
             view.Version,
             view.Design.Hash,
             view.Design.Poles.Values.Select(p => PoleContract.From(view, p)).ToFrozenDictionary(p => p.Id, StringComparer.Ordinal),
-            view.Alarms.Select(a => AlarmContract.From(a, now)).ToFrozenDictionary(a => a.Id, StringComparer.Ordinal));
+            view.Alarms.Select(a => AlarmContract.From(a, view.Design, now)).ToFrozenDictionary(a => a.Id, StringComparer.Ordinal));
     }
 
     private sealed record Entry(

@@ -1,5 +1,6 @@
 using System.Runtime.CompilerServices;
 using PoeWatch.Domain.Conditions;
+using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Evidence;
 using PoeWatch.Domain.Readings;
 using PoeWatch.Domain.Rollups;
@@ -101,6 +102,15 @@ public sealed class RollupReader(IRollupStore store, RollupMaker maker, DesignTi
             _ => throw new ArgumentOutOfRangeException(nameof(place), place, $"Readings are summed for a port, a pole or a switch, or for a site over {OpenSiteMax} at most."),
         };
         return made.BySteps[0];
+    }
+
+    /// <summary>The same of the sum of ports that have no rollups as a sum.</summary>
+    /// <param name="portsOf">The ports by the design of the time.</param>
+    public async Task<IReadOnlyList<DrawRollup>> LiveAsync(
+        Func<DesignModel, IReadOnlyList<PsePortRef>> portsOf, RollupWindow window, Action<HeldPoll>? seen, CancellationToken cancellationToken)
+    {
+        var periods = await designs.ReadAsync(window.Start, window.End, cancellationToken).ConfigureAwait(false);
+        return (await maker.OfPortsAsync(portsOf, window, periods, seen, cancellationToken).ConfigureAwait(false)).BySteps[0];
     }
 
     /// <summary>How long the draw of a port was how large, over the days of the site in [from, to) that are over.</summary>

@@ -1,6 +1,7 @@
 // The alarm list with what an operator can do.
-import { post } from './api';
-import type { Alarm } from './contract';
+import { get, post } from './api';
+import { captionOf, Chart } from './chart';
+import type { Alarm, Series } from './contract';
 import { byId, h } from './dom';
 import { severityLabel } from './signs';
 import { ago, stepsOf } from './words';
@@ -12,11 +13,18 @@ export class AlarmList {
   readonly #list = byId<HTMLUListElement>('alarm-list');
   readonly #cleared = byId<HTMLInputElement>('show-cleared');
   readonly #time: (iso: string) => string;
+  readonly #zone: string;
+  #linked = '';
   #alarms: ReadonlyMap<string, Alarm> = new Map();
   #now = Date.now();
 
-  constructor(time: (iso: string) => string) {
+  constructor(zone: string, time: (iso: string) => string) {
+    this.#zone = zone;
     this.#time = time;
+    window.addEventListener('hashchange', () => {
+      this.#linked = '';
+      this.#openLinked();
+    });
     this.#cleared.addEventListener('change', () => this.show(this.#alarms, this.#now));
   }
 
@@ -38,6 +46,45 @@ export class AlarmList {
       // An alarm that somebody writes about stays where it is until they have done.
       if (!this.#list.querySelector('details[open]')?.contains(document.activeElement)) this.#list.replaceChildren(...items);
     }
+    this.#openLinked();
+  }
+
+  /** Somebody came by the link of an alarm: its chart is opened, once. */
+  #openLinked(): void {
+    const id = new URLSearchParams(window.location.hash.slice(1)).get('alarm') ?? '';
+    const alarm = this.#alarms.get(id);
+    if (id === this.#linked || !alarm) return;
+    this.#linked = id;
+    if (alarm.isCleared && !this.#cleared.checked) {
+      this.#cleared.checked = true;
+      this.show(this.#alarms, this.#now);
+    }
+    const chart = this.#list.querySelector<HTMLDetailsElement>(`details[data-chart="${CSS.escape(id)}"]`);
+    if (!chart) return;
+    chart.open = true;
+    chart.closest('li')?.scrollIntoView({ block: 'center' });
+  }
+
+  #chart(alarm: Alarm): HTMLElement {
+    const box = h('div', { class: 'chart' });
+    const caption = h('p', { class: 'caption' }, 'Reading the history…');
+    const details = h(
+      'details', { 'data-chart': alarm.id }, h('summary', {}, `Chart of ${alarm.chart.subject} at the time`),
+      h('figure', {}, box, h('figcaption', {}, caption)), h('p', { class: 'quiet' }, h('a', { href: alarm.chart.pageFragment }, 'Link to this chart')),
+    );
+    let chart: Chart | null = null;
+    details.addEventListener('toggle', () => {
+      if (!details.open) return;
+      chart ??= new Chart(box, this.#zone);
+      get<Series>(alarm.chart.historyPath).then(
+        (series) => {
+          chart?.show(series);
+          caption.textContent = `Raised ${this.#time(alarm.raisedAt)}. ${captionOf(series)}`;
+        },
+        (e: Error) => (caption.textContent = e.message),
+      );
+    });
+    return details;
   }
 
   #item(alarm: Alarm, key: string): HTMLElement {
@@ -65,6 +112,7 @@ export class AlarmList {
       h('p', {}, alarm.text),
       h('details', { class: 'what-to-do' }, h('summary', {}, 'Likely causes, what to do, and the caution'),
         h('p', { class: 'quiet' }, alarm.meaning), h('ol', { class: 'steps' }, ...alarm.likelyCauses.map((cause) => h('li', {}, cause))), h('ul', { class: 'steps' }, ...stepsOf(alarm.nextSteps).map((step) => h('li', {}, step)))),
+      this.#chart(alarm),
       alarm.operatorState === 'none' ? null
         : h('p', { class: 'operator' }, `${alarm.isAccepted ? 'accepted' : alarm.operatorState}${alarm.operatorName ? ` by ${alarm.operatorName}` : ''}${alarm.operatorText ? `: “${alarm.operatorText}”` : ''}${alarm.shelvedUntil ? `, until ${this.#time(alarm.shelvedUntil)}` : ''}`),
       h('details', {}, h('summary', {}, alarm.operatorState === 'none' ? 'Acknowledge…' : 'Change…'),

@@ -106,6 +106,7 @@ export interface Alarm {
   quietBecause: string;
   meaning: string;
   likelyCauses: string[];
+  chart: { subject: string; historyPath: string; pageFragment: string };
 }
 
 export interface Maintenance {

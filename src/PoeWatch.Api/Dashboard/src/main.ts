@@ -40,7 +40,7 @@ class Page {
     const format = new Intl.DateTimeFormat('en-GB', { timeZone: site.timeZoneId, dateStyle: 'medium', timeStyle: 'medium' });
     this.#time = (iso) => `${format.format(new Date(iso))}${site.timeZoneId === 'UTC' ? ' UTC' : ''}`;
     this.#panel = new PolePanel(site.timeZoneId, this.#time);
-    this.#alarmList = new AlarmList(this.#time);
+    this.#alarmList = new AlarmList(site.timeZoneId, this.#time);
     this.#conditions = new ConditionsPanel(this.#time);
     this.#groups = new Groups(this.#time);
     this.#agents = new Agents(this.#time);
