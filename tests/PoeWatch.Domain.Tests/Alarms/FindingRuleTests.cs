@@ -10,15 +10,15 @@ public sealed class FindingRuleTests
     private static readonly PsePortRef s_port = new("quay-west", 1, 1);
 
     [Theory]
-    [InlineData(FindingKind.UnitConflict, "group/quay-west:1", "unit-conflict", AlarmSeverity.Minor)]
-    [InlineData(FindingKind.WrongDevice, "port/quay-west:1/1", "wrong-device", AlarmSeverity.Minor)]
-    [InlineData(FindingKind.MovedDevice, "port/quay-west:1/1", "moved-device", AlarmSeverity.Minor)]
-    [InlineData(FindingKind.WrongVlan, "port/quay-west:1/1", "wrong-vlan", AlarmSeverity.Warning)]
-    public void A_finding_is_an_alarm_on_its_group_or_port_with_its_own_words(FindingKind kind, string resource, string type, AlarmSeverity severity)
+    [InlineData(FindingKind.UnitConflict, "group/quay-west:1", "unit-conflict", AlarmSeverity.Minor, "Units conflict at quay-west group 1")]
+    [InlineData(FindingKind.WrongDevice, "port/quay-west:1/1", "wrong-device", AlarmSeverity.Minor, "Another device than the design's at port quay-west:1/1 (pole pole-1)")]
+    [InlineData(FindingKind.MovedDevice, "port/quay-west:1/1", "moved-device", AlarmSeverity.Minor, "A device of another place stands at port quay-west:1/1 (pole pole-1)")]
+    [InlineData(FindingKind.WrongVlan, "port/quay-west:1/1", "wrong-vlan", AlarmSeverity.Warning, "Another VLAN than the design's at port quay-west:1/1 (pole pole-1)")]
+    public void A_finding_is_an_alarm_on_its_group_or_port_with_its_own_words(FindingKind kind, string resource, string type, AlarmSeverity severity, string begin)
     {
         AlarmCondition condition = Assert.Single(Conditions(Found(kind)), c => c.Key.Type == type);
 
-        Assert.Equal((resource, severity, "What was seen."), (condition.Key.Resource, condition.Severity, condition.Text));
+        Assert.Equal((resource, severity, $"{begin}: What was seen."), (condition.Key.Resource, condition.Severity, condition.Text));
         Assert.NotEmpty(condition.NextSteps);
     }
 
@@ -27,7 +27,7 @@ public sealed class FindingRuleTests
     {
         SiteAssessment site = Found(FindingKind.UnitConflict, FindingKind.UnitConflict);
 
-        Assert.Equal("What was seen. What was seen.", Assert.Single(Conditions(site), c => c.Key.Type == AlarmTypes.UnitConflict).Text);
+        Assert.Equal("Units conflict at quay-west group 1: What was seen. What was seen.", Assert.Single(Conditions(site), c => c.Key.Type == AlarmTypes.UnitConflict).Text);
     }
 
     [Fact]

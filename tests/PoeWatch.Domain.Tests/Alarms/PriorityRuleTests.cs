@@ -76,6 +76,9 @@ public sealed class PriorityRuleTests
         Assert.Equal(["raised", "cleared"], timeline.Kinds);
     }
 
+    internal static IReadOnlyList<AlarmCondition> LeftAtDefault() =>
+        AlarmRules.Evaluate(Design(60, 100), Harbour.Assess(Design(60, 100), At(Harbour.Noon, Criticality.Low, Criticality.Low, Criticality.Low)));
+
     private static AlarmCondition? Condition(DesignModel design, params Criticality[] priorities) =>
         AlarmRules.Evaluate(design, Harbour.Assess(design, At(Harbour.Noon, priorities))).SingleOrDefault(c => c.Key == s_key);
 

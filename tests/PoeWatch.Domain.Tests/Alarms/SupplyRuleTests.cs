@@ -54,6 +54,8 @@ public sealed class SupplyRuleTests
         }
     }
 
+    internal static IReadOnlyList<AlarmCondition> NearTheEnd() => Conditions(Design(SupplyRedundancy.NPlusOne, 30, 100), 29);
+
     private static IReadOnlyList<AlarmCondition> Conditions(DesignModel design, double watts) =>
         AlarmRules.Evaluate(design, Harbour.Assess(design, Snapshot(watts, Provenance.Measured)));
 

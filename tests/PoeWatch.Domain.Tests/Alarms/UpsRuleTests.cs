@@ -31,7 +31,7 @@ public sealed class UpsRuleTests
     {
         // 400 Wh x 0.8 x 0.9 over 40 W / 0.9: 6.48 h.
         Assert.Equal(
-            "UPS Cabinet has been on battery for 6 min. Its battery is low. The UPS says that 37 min are left at 62 % of its charge; by the design a charged battery lasts 388 min "
+            "UPS Cabinet (ups-1) has been on battery for 6 min. Its battery is low. The UPS says that 37 min are left at 62 % of its charge; by the design a charged battery lasts 388 min "
             + "at the present draw. Behind it: quay-west.",
             Conditions(Design(), Read(Figures(UpsSource.Battery, UpsBatteryState.Low))).Single(c => c.Key == s_key).Text);
     }
@@ -57,6 +57,8 @@ public sealed class UpsRuleTests
         Assert.DoesNotContain(AlarmRules.Evaluate(design, site), c => c.Key == s_key);
         Assert.True(AlarmRules.IsKnown(s_key, design, site));
     }
+
+    internal static IReadOnlyList<AlarmCondition> LowBattery() => Conditions(Design(), Read(Figures(UpsSource.Battery, UpsBatteryState.Low)));
 
     private static IReadOnlyList<AlarmCondition> Conditions(DesignModel design, UpsReading reading) => AlarmRules.Evaluate(design, Assess(design, reading));
 

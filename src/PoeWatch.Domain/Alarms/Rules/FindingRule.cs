@@ -26,8 +26,20 @@ internal static class FindingRule
         select AlarmCondition.Plain(
             new AlarmKey(same.Key.Resource, same.Key.Type),
             same.Key.Type == AlarmTypes.WrongVlan ? AlarmSeverity.Warning : AlarmSeverity.Minor,
-            string.Join(' ', same.Select(finding => finding.Text)),
+            $"{Title(same.Key.Type)} at {Place(input, same.First(), same.Key.Resource)}: {string.Join(' ', same.Select(finding => finding.Text))}",
             same.Key.Type == AlarmTypes.UnitConflict ? UnitSteps : PlaceSteps);
+
+    private static string Title(string type) => type switch
+    {
+        AlarmTypes.UnitConflict => "Units conflict",
+        AlarmTypes.MovedDevice => "A device of another place stands",
+        AlarmTypes.WrongVlan => "Another VLAN than the design's",
+        _ => "Another device than the design's",
+    };
+
+    private static string Place(RuleInput input, ReadingFinding finding, string resource) => finding.Port is not { } port
+        ? resource[(resource.IndexOf('/', StringComparison.Ordinal) + 1)..].Replace(":", " group ", StringComparison.Ordinal)
+        : input.Site.Ports.TryGetValue(port, out var known) ? input.Place(known) : $"port {port}";
 
     /// <summary>Null for what is no alarm: that a column is an allocation changes only what it is called.</summary>
     private static string? TypeOf(FindingKind kind) => kind switch

@@ -42,7 +42,7 @@ internal static class UpsOnBatteryRule
             UpsBatteryState.Depleted => " Its battery is depleted.",
             _ => "",
         };
-        return $"UPS {input.Design.UpsUnits[ups.UpsId].Name} has been on battery{since}.{state} {remaining}{charge}{ours}. Behind it: {RuleInput.List(ups.SwitchIds)}.";
+        return $"UPS {input.Design.UpsUnits[ups.UpsId].Name} ({ups.UpsId}) has been on battery{since}.{state} {remaining}{charge}{ours}. Behind it: {RuleInput.List(ups.SwitchIds)}.";
     }
 
     private static string Lasting(TimeSpan time) => time < TimeSpan.FromMinutes(2)
