@@ -66,6 +66,31 @@ public sealed class ReaderTests : IAsyncDisposable
     }
 
     [Fact]
+    public async Task Watts_in_another_unit_are_a_conflict_with_the_groups_own_figure()
+    {
+        await Start(Build(), "at 100s agent quay-west tells port watts times 10\nat 200s agent quay-west tells port watts as they are");
+        Assert.Empty((await PollAt(50)).Findings);
+        var conflict = Assert.Single((await PollAt(150)).Findings);
+        Assert.Equal((FindingKind.UnitConflict, 1), (conflict.Kind, conflict.Group));
+        await PollAt(250);
+        await PollAt(310);
+        await PollAt(370);
+        Assert.Empty((await PollAt(430)).Findings);
+    }
+
+    [Fact]
+    public async Task A_port_in_another_VLAN_is_told()
+    {
+        await Start(
+            Builder().Port("quay-west:1/2", vlan: 20).Build(), "at 100s port quay-west:1/2 in VLAN 30\nat 2000s port quay-west:1/2 in VLAN as designed");
+        Assert.Empty((await PollAt(50)).Findings);
+        // Nothing tells that a VLAN was changed: the next survey finds it.
+        await PollAt(1990);
+        var wrong = Assert.Single((await PollAt(1995)).Findings);
+        Assert.Equal((FindingKind.WrongVlan, HornPort), (wrong.Kind, wrong.Port));
+    }
+
+    [Fact]
     public async Task A_clock_that_is_stepped_forward_is_no_restart()
     {
         await Start(Build(), "at 1100s agent quay-west clock steps 90 s\nat 1200s agent quay-west restarts");

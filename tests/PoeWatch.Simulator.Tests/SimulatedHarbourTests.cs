@@ -49,6 +49,19 @@ public sealed class SimulatedHarbourTests : IAsyncDisposable
     }
 
     [Fact]
+    public async Task Changed_credentials_meet_silence_in_v2c_and_a_report_in_v3()
+    {
+        const string Script = "at 0s agent quay-west refuses its credentials";
+        await using var open = await Start(s_community, Script);
+        Assert.Equal(SnmpOutcome.Timeout, (await Ask(open, "quay-west", s_community, seconds: 0.3)).Outcome);
+        Assert.Equal(SnmpOutcome.Answered, (await Ask(open, "pass-05", s_community)).Outcome);
+
+        var user = User(AuthProtocol.Sha256, PrivacyProtocol.Aes128);
+        await using var closed = await Start(user, Script);
+        Assert.Equal(SnmpOutcome.UnknownUser, (await Ask(closed, "quay-west", user)).Outcome);
+    }
+
+    [Fact]
     public async Task A_slow_agent_answers_when_its_own_clock_says_so()
     {
         var clock = new FakeTimeProvider(DrivenWorld.SummerNoon);

@@ -24,6 +24,9 @@ internal sealed class AgentFace
     /// <summary>How long it takes to answer now.</summary>
     public TimeSpan Delay => Fault.Delay;
 
+    /// <summary>True where somebody has changed its community or user.</summary>
+    public bool RefusesCredentials => Fault.RefusesCredentials;
+
     private AgentFault Fault => _world.FaultsNow().AtAgent(_elementId);
 
     /// <summary>The agent of something that feeds.</summary>

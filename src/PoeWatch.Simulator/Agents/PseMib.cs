@@ -38,6 +38,7 @@ internal static class PseMib
         var cells = new List<Cell>(more);
         cells.AddRange(SensorMib.Input(shape));
         cells.AddRange(NeighbourMib.Cells(shape));
+        cells.AddRange(VlanMib.Cells(shape));
         cells.AddRange(System(shape.ElementId, $"Simulated PSE of PoeWatch: {shape.Name}", location));
         cells.AddRange(Engine(engineId));
         cells.AddRange(Interfaces(shape));
@@ -196,7 +197,7 @@ internal static class PseMib
         };
         var column = Oid.Parse(draw.Oid);
         yield return (column, index, moment => SnmpValue.Integer32(
-            (int)Math.Round((double)read(moment).MeteredMilliwatts / milliwattsPerUnit, MidpointRounding.AwayFromZero)));
+            (int)Math.Round(read(moment).MeteredMilliwatts * moment.Pse.WattsFactor / milliwattsPerUnit, MidpointRounding.AwayFromZero)));
         if (column == s_actualPower)
         {
             yield return (s_powerAccuracy, index, moment => SnmpValue.Integer32(Math.Max(1, moment.Pse.MeterStepMilliwatts / 2)));

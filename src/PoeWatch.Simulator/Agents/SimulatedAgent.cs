@@ -22,6 +22,7 @@ public sealed partial class SimulatedAgent : IAsyncDisposable
     private readonly SimulatedWorld _world;
     private readonly AgentFace _face;
     private readonly AgentProtocol _protocol;
+    private readonly AgentProtocol _refusing;
     private readonly Socket _socket;
     private readonly CancellationTokenSource _ending = new();
     private readonly ILogger _logger;
@@ -39,6 +40,7 @@ public sealed partial class SimulatedAgent : IAsyncDisposable
         ElementId = elementId;
         _face = face;
         _protocol = new AgentProtocol(_face.View, credentials, EngineId.For(elementId), userKeys);
+        _refusing = new AgentProtocol(_face.View, Changed(credentials), EngineId.For(elementId), userKeys);
         _socket = new Socket(AddressFamily.InterNetwork, SocketType.Dgram, ProtocolType.Udp);
         try
         {
@@ -71,6 +73,10 @@ public sealed partial class SimulatedAgent : IAsyncDisposable
         _ending.Dispose();
     }
 
+    // A community that is not known meets silence, a user that is not known a report.
+    private static SnmpCredentials Changed(SnmpCredentials credentials) =>
+        credentials is UsmCredentials ? new UsmCredentials("changed") : new CommunityCredentials("changed");
+
     private async Task ServeAsync(CancellationToken ending)
     {
         var sender = new SocketAddress(AddressFamily.InterNetwork);
@@ -92,7 +98,8 @@ public sealed partial class SimulatedAgent : IAsyncDisposable
                     await Task.Delay(delay, _world.Time, ending);
                 }
 
-                if (_face.Now() is { } moment && _protocol.Respond(datagram.AsSpan(0, length), moment, buffer) is > 0 and var answer)
+                var protocol = _face.RefusesCredentials ? _refusing : _protocol;
+                if (_face.Now() is { } moment && protocol.Respond(datagram.AsSpan(0, length), moment, buffer) is > 0 and var answer)
                 {
                     await _socket.SendToAsync(buffer.AsMemory(buffer.Length - answer), SocketFlags.None, sender, ending);
                     Interlocked.Increment(ref _answers);

@@ -56,3 +56,15 @@ public sealed record AgentAnswersAfter(string ElementId, TimeSpan Delay) : Simul
 {
     internal override FaultState ApplyTo(FaultState before, TimeSpan at) => before.With(ElementId, agent => agent with { Delay = Delay });
 }
+
+/// <summary>An agent tells its ports' watts by a factor too large (after new firmware, say in another unit), its group's sum as ever; 1 is right.</summary>
+public sealed record AgentWattsTimes(string ElementId, double Factor) : SimulatedEvent
+{
+    internal override FaultState ApplyTo(FaultState before, TimeSpan at) => before.With(ElementId, agent => agent with { WattsFactor = Factor });
+}
+
+/// <summary>Somebody changed community or user of an agent: it refuses what the settings have, or takes it again.</summary>
+public sealed record AgentRefuses(string ElementId, bool IsRefusing) : SimulatedEvent
+{
+    internal override FaultState ApplyTo(FaultState before, TimeSpan at) => before.With(ElementId, agent => agent with { RefusesCredentials = IsRefusing });
+}

@@ -20,6 +20,9 @@ internal static partial class AgentSentences
         new("agent ID repeats its watts for 5 m | tells its watts afresh", Repeats(), ReadRepeats),
         new("agent ID loses 2 % of its answers | loses none", Losses(), ReadLosses),
         new("agent ID answers after 0.5 s | answers at once", Delays(), ReadDelay),
+        new("agent ID tells port watts times 10 | tells port watts as they are", Factors(), ReadFactor),
+        new("agent ID refuses its credentials | takes its credentials", Refusals(), (match, names) =>
+            names.Agent(match) is { } id ? new AgentRefuses(id, match.Groups["refuses"].Success) : null),
     ];
 
     private static AgentMeterErrs? ReadMeterError(Match match, ScriptNames names)
@@ -70,6 +73,18 @@ internal static partial class AgentSentences
             : null;
     }
 
+    private static AgentWattsTimes? ReadFactor(Match match, ScriptNames names)
+    {
+        if (names.Agent(match) is not { } id)
+        {
+            return null;
+        }
+
+        return !match.Groups["factor"].Success ? new AgentWattsTimes(id, 1)
+            : Within(0.001, 1000, "times", match, "factor", names) is { } factor ? new AgentWattsTimes(id, factor)
+            : null;
+    }
+
     private static AgentAnswersAfter? ReadDelay(Match match, ScriptNames names)
     {
         if (names.Agent(match) is not { } id)
@@ -111,4 +126,10 @@ internal static partial class AgentSentences
 
     [GeneratedRegex(@"^agent\s+(?<id>\S+)\s+answers\s+(after\s+(?<time>\d{1,9}(\.\d{1,9})?)\s*(?<unit>s|m|h|d)|at\s+once)$")]
     private static partial Regex Delays();
+
+    [GeneratedRegex(@"^agent\s+(?<id>\S+)\s+tells\s+port\s+watts\s+(times\s+(?<factor>\d{1,4}(\.\d{1,9})?)|as\s+they\s+are)$")]
+    private static partial Regex Factors();
+
+    [GeneratedRegex(@"^agent\s+(?<id>\S+)\s+((?<refuses>refuses)|takes)\s+its\s+credentials$")]
+    private static partial Regex Refusals();
 }

@@ -61,6 +61,8 @@ internal sealed record PortFault
     public ImmutableDictionary<PortCount, Rise> Counting { get; init; } = ImmutableDictionary<PortCount, Rise>.Empty;
 
     public bool IgnoresPlan { get; init; }
+
+    public int? Vlan { get; init; }
 }
 
 /// <summary>What is out of the ordinary with one agent and its meters. Immutable.</summary>
@@ -85,6 +87,10 @@ internal sealed record AgentFault
     public double LostPercent { get; init; }
 
     public TimeSpan Delay { get; init; }
+
+    public double WattsFactor { get; init; } = 1;
+
+    public bool RefusesCredentials { get; init; }
 
     /// <summary>Watts as its meters show them.</summary>
     public long Metered(Power flowing, int builtStepMilliwatts)

@@ -27,3 +27,9 @@ public sealed record PortIgnoresPlan(PsePortRef Port, bool IsIgnoring) : Simulat
 {
     internal override FaultState ApplyTo(FaultState before, TimeSpan at) => before.With(Port, port => port with { IgnoresPlan = IsIgnoring });
 }
+
+/// <summary>Somebody puts a port's untagged frames into another VLAN; null: as designed, 1 where the design does not say.</summary>
+public sealed record PortInVlan(PsePortRef Port, int? Vlan) : SimulatedEvent
+{
+    internal override FaultState ApplyTo(FaultState before, TimeSpan at) => before.With(Port, port => port with { Vlan = Vlan });
+}

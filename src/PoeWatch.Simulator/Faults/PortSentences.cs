@@ -13,6 +13,7 @@ internal static partial class PortSentences
         new("port ID:GROUP/PORT counts 3 overload | short | denied | mps-absent | signature an hour | counts no more", Counts(), ReadCounts),
         new("port ID:GROUP/PORT ignores its plan | keeps its plan", Plans(), (match, names) =>
             names.Port(match) is { } port ? new PortIgnoresPlan(port, match.Groups["ignores"].Success) : null),
+        new("port ID:GROUP/PORT in VLAN 30 | in VLAN as designed", Vlans(), ReadVlan),
     ];
 
     private static PortFlaps? ReadFlaps(Match match, ScriptNames names)
@@ -24,6 +25,18 @@ internal static partial class PortSentences
 
         return !match.Groups["time"].Success ? new PortFlaps(port, null)
             : Period(match, names) is { } period ? new PortFlaps(port, period)
+            : null;
+    }
+
+    private static PortInVlan? ReadVlan(Match match, ScriptNames names)
+    {
+        if (names.Port(match) is not { } port)
+        {
+            return null;
+        }
+
+        return !match.Groups["vlan"].Success ? new PortInVlan(port, null)
+            : Within(1, 4094, "", match, "vlan", names) is { } vlan ? new PortInVlan(port, (int)vlan)
             : null;
     }
 
@@ -58,4 +71,7 @@ internal static partial class PortSentences
 
     [GeneratedRegex(@"^port\s+(?<port>\S+)\s+((?<ignores>ignores)|keeps)\s+its\s+plan$")]
     private static partial Regex Plans();
+
+    [GeneratedRegex(@"^port\s+(?<port>\S+)\s+in\s+VLAN\s+((?<vlan>\d{1,5})|as\s+designed)$")]
+    private static partial Regex Vlans();
 }

@@ -47,6 +47,8 @@ public static class SimulatedEventWords
         PortFlaps e => $"what hangs on {e.Port} stays",
         PortCounts e => FormattableString.Invariant($"{e.Port} counts {e.PerHour} times {e.Kind} an hour"),
         PortCountsNoMore e => $"{e.Port} counts no more by script",
+        PortInVlan { Vlan: { } vlan } e => $"{e.Port} is put into VLAN {vlan}",
+        PortInVlan e => $"{e.Port} is in its designed VLAN again",
         PortIgnoresPlan e => $"{e.Port} {(e.IsIgnoring ? "feeds whatever its schedule says" : "keeps its schedule again")}",
         _ => null,
     };
@@ -60,6 +62,8 @@ public static class SimulatedEventWords
         AgentMeterSteps e => $"the meters of {e.ElementId} show steps as built",
         AgentRepeatsWatts { For: { } period } e => $"the agent of {e.ElementId} repeats its watts for {period}",
         AgentRepeatsWatts e => $"the agent of {e.ElementId} tells its watts afresh",
+        AgentWattsTimes e => FormattableString.Invariant($"the agent of {e.ElementId} tells its ports' watts times {e.Factor}"),
+        AgentRefuses e => $"the agent of {e.ElementId} {(e.IsRefusing ? "refuses its credentials" : "takes its credentials again")}",
         AgentLosesAnswers e => FormattableString.Invariant($"{e.Percent} % of the answers of {e.ElementId} are lost"),
         AgentAnswersAfter e => FormattableString.Invariant($"the agent of {e.ElementId} answers after {e.Delay.TotalSeconds} s"),
         _ => null,

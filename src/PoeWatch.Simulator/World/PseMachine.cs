@@ -117,6 +117,7 @@ internal sealed class PseMachine
             ? new PseInput(_input.Value.Voltage, _input.Value.Draw, faults.AtAgent(Shape.ElementId).Metered(_input.Value.Draw, meterStepMilliwatts))
             : null,
         MeterStepMilliwatts = faults.AtAgent(Shape.ElementId).MeterStepMilliwatts ?? meterStepMilliwatts,
+        WattsFactor = faults.AtAgent(Shape.ElementId).WattsFactor,
         NeighboursChanged = _neighboursChanged,
     };
 

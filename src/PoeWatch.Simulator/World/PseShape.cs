@@ -15,6 +15,9 @@ internal sealed record PsePortShape(PsePortRef Ref, Power Limit, PoeType Type, P
     /// <summary>The data side of an injector: linked up, but no PD.</summary>
     public bool IsDataSide { get; init; }
 
+    /// <summary>VLAN of untagged frames: 1 where the design does not say (the default VLAN of IEEE 802.1Q).</summary>
+    public int Vlan { get; init; } = 1;
+
     /// <summary>The device at the other end of its cable; null where something else or nothing is.</summary>
     public PoweredDevice? Device { get; init; }
 }
@@ -62,6 +65,7 @@ internal sealed record PseShape(string ElementId, string Name, ImmutableArray<Ps
                 {
                     IsDataSide = design.DataSidePorts.ContainsKey(port.Ref),
                     Device = DeviceAt(port.Ref, design),
+                    Vlan = port.Vlan ?? 1,
                 }
                 : Undesigned(new PsePortRef(pse.Id, group.Number, number), design));
             return new PseGroupShape(group.Number, group.Budget, group.GuardBand, group.Allocation, group.Supplies, [.. ports])

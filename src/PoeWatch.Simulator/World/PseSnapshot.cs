@@ -20,6 +20,9 @@ internal sealed record PseSnapshot(TimeSpan? PoweredSince, ImmutableArray<GroupS
     /// <summary>Step of its port meters, half of which is their stated accuracy.</summary>
     public int MeterStepMilliwatts { get; init; } = 1;
 
+    /// <summary>What its agent multiplies the ports' watts with; 1 where it is sound.</summary>
+    public double WattsFactor { get; init; } = 1;
+
     /// <summary>When a PD last came, went or was exchanged at one of its ports, since the start.</summary>
     public TimeSpan NeighboursChanged { get; init; }
 }
@@ -43,6 +46,9 @@ internal sealed record PortSnapshot(
     long MeteredMilliwatts,
     bool IsLinkUp)
 {
+    /// <summary>VLAN of untagged frames.</summary>
+    public int Vlan { get; init; }
+
     /// <summary>System name that the device behind it tells over LLDP; null where none is heard.</summary>
     public string? Neighbour { get; init; }
 
@@ -56,6 +62,7 @@ internal sealed record PortSnapshot(
         faults.AtAgent(port.Shape.Ref.PseId).Metered(port.MeterRead, meterStepMilliwatts),
         port.IsDelivering || port.Shape.IsDataSide)
     {
+        Vlan = faults.At(port.Shape.Ref).Vlan ?? port.Shape.Vlan,
         Neighbour = port.IsDelivering && !faults.Strangers.ContainsKey(port.Shape.Ref) ? NameOf(port.Shape.Device, faults) : null,
     };
 

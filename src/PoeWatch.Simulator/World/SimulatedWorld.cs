@@ -216,7 +216,6 @@ public sealed class SimulatedWorld
         {
             _machines[place.ElementId].SetPowered(isFed, moment.Elapsed);
         }
-
         else if (place.Kind == FlowNodeKind.Device)
         {
             _starts.See(place.ElementId, isFed, moment.Elapsed);

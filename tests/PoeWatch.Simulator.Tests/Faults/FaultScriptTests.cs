@@ -91,14 +91,18 @@ public sealed class FaultScriptTests
             at 30s agent quay-west repeats its watts for 0.1 s
             at 30s agent quay-west loses 101 % of its answers
             at 30s agent quay-west answers after 61 s
+            at 30s agent quay-west tells port watts times 1001
+            at 30s agent inj-07 refuses its credentials
+            at 30s port quay-west:1/2 in VLAN 4095
             """,
             SmallDesign.Whole());
         Assert.Null(reading.Script);
-        Assert.Equal(Enumerable.Range(1, 30), reading.Problems.Select(problem => problem.Line));
+        Assert.Equal(Enumerable.Range(1, 33), reading.Problems.Select(problem => problem.Line));
         Assert.Equal(
             ["horn-99", "device horn-03 draws 21 W", "device horn-03 sings", "quay-north", "seven", "snow", "supply quay-west:1 z lost", "air 99 C", "pole-01",
                 "quay-west:1/99", "cable-moon", "101", "sundial", "horn-98", "horn-97", "pass-05", "ups-9", "pass-05", "200", "quay-west:1/98", "0.5s", "100001",
-                "quay-west:1/97", "inj-07", "4294967296", "51", "0", "0.1s", "101", "61s"],
+                "quay-west:1/97", "inj-07", "4294967296", "51", "0", "0.1s", "101", "61s",
+                "1001", "inj-07", "4095"],
             reading.Problems.Select(problem => problem.Value));
         Assert.All(reading.Problems, problem => Assert.NotEmpty(problem.Remedy));
     }
@@ -141,6 +145,9 @@ public sealed class FaultScriptTests
     [InlineData("agent quay-west meter shows steps as built", "the meters of quay-west show steps as built")]
     [InlineData("agent quay-west tells its watts afresh", "the agent of quay-west tells its watts afresh")]
     [InlineData("agent quay-west loses none", "0 % of the answers of quay-west are lost")]
+    [InlineData("agent quay-west tells port watts as they are", "the agent of quay-west tells its ports' watts times 1")]
+    [InlineData("agent quay-west takes its credentials", "the agent of quay-west takes its credentials again")]
+    [InlineData("port quay-west:1/3 in VLAN as designed", "quay-west:1/3 is in its designed VLAN again")]
     [InlineData("agent quay-west answers at once", "the agent of quay-west answers after 0 s")]
     public void Every_other_alternative_is_read_and_told(string sentence, string told)
     {

@@ -116,10 +116,11 @@ public sealed class DesignModelBuilder
         PoeType type = PoeType.Type2,
         PoeClass grantable = PoeClass.Class4,
         PlannedUpgrade? upgrade = null,
-        Criticality criticality = Criticality.Low)
+        Criticality criticality = Criticality.Low,
+        int? vlan = null)
     {
         var at = Ref(port);
-        _ports[at] = new PsePort(at, Power.FromWatts(limitWatts), type, grantable, criticality, upgrade);
+        _ports[at] = new PsePort(at, Power.FromWatts(limitWatts), type, grantable, criticality, upgrade) { Vlan = vlan };
         return this;
     }
 
