@@ -20,6 +20,13 @@ internal static class PostgresSchema
         NpgsqlDataSource source, string schema, CancellationToken cancellationToken)
     {
         await using var connection = await source.OpenConnectionAsync(cancellationToken);
+
+        // Nearly every start finds everything done: what asks many questions more is left out then.
+        if (await ReadExecutedAsync(connection, cancellationToken) is { } executed && executed.SetEquals(Scripts()))
+        {
+            return [];
+        }
+
         await using (var take = new NpgsqlCommand("SELECT pg_advisory_lock($1)", connection) { Parameters = { new() { Value = LockKey } } })
         {
             await take.ExecuteNonQueryAsync(cancellationToken);
@@ -34,6 +41,29 @@ internal static class PostgresSchema
             await using var free = new NpgsqlCommand("SELECT pg_advisory_unlock($1)", connection) { Parameters = { new() { Value = LockKey } } };
             await free.ExecuteNonQueryAsync(CancellationToken.None);
         }
+    }
+
+    private static IEnumerable<string> Scripts() =>
+        typeof(PostgresSchema).Assembly.GetManifestResourceNames().Where(name => name.EndsWith(".sql", StringComparison.Ordinal));
+
+    // Null where nothing ran yet.
+    private static async Task<HashSet<string>?> ReadExecutedAsync(NpgsqlConnection connection, CancellationToken cancellationToken)
+    {
+        await using var command = new NpgsqlCommand($"SELECT to_regclass('{JournalTable}') IS NOT NULL", connection);
+        if (await command.ExecuteScalarAsync(cancellationToken) is not true)
+        {
+            return null;
+        }
+
+        command.CommandText = $"SELECT scriptname::text FROM {JournalTable}";
+        await using var reader = await command.ExecuteReaderAsync(cancellationToken);
+        var executed = new HashSet<string>(StringComparer.Ordinal);
+        while (await reader.ReadAsync(cancellationToken))
+        {
+            executed.Add(reader.GetString(0));
+        }
+
+        return executed;
     }
 
     private static IReadOnlyList<string> Upgrade(NpgsqlDataSource source, string schema)

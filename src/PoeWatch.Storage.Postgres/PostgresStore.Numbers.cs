@@ -31,8 +31,7 @@ public sealed partial class PostgresStore
             var id = readings[i].PseId;
             if (!_elementNumbers.TryGetValue(id, out numbers[i]))
             {
-                numbers[i] = await NumberAsync(
-                    "INSERT INTO pse (name) VALUES ($1) ON CONFLICT DO NOTHING", "SELECT id FROM pse WHERE name = $1", cancellationToken, id);
+                numbers[i] = await NumberAsync("pse", "name", "name", cancellationToken, id);
                 _elementNumbers[id] = numbers[i];
             }
         }
@@ -60,12 +59,7 @@ public sealed partial class PostgresStore
             _namesNumbers.Clear();
         }
 
-        number = await NumberAsync(
-            "INSERT INTO interface_names (hash, names) VALUES ($1, $2) ON CONFLICT DO NOTHING",
-            "SELECT id FROM interface_names WHERE hash = $1",
-            cancellationToken,
-            hash,
-            packed);
+        number = await NumberAsync("interface_names", "hash", "hash, names", cancellationToken, hash, packed);
         _namesNumbers[key] = number;
         return number;
     }
@@ -82,30 +76,29 @@ public sealed partial class PostgresStore
             : throw new StoreException($"Interface names {number} of '{pseId}' are missing: the store is damaged. Restore it from a backup.");
     }
 
-    // Asked first: an insert that meets a row burns a number each time.
-    private async Task<int> NumberAsync(string insert, string select, CancellationToken cancellationToken, params object[] values)
+    // Inserted only where it is not there: an insert that meets a row burns a number each time. Where another one was quicker it is found the second time.
+    private async Task<int> NumberAsync(string table, string key, string columns, CancellationToken cancellationToken, params object[] values)
     {
-        for (var attempt = 0; ; attempt++)
+        var places = string.Join(", ", values.Select((_, i) => $"${i + 1}"));
+        for (var attempt = 0; attempt < 2; attempt++)
         {
-            await using var find = _source.CreateCommand(select);
-            find.Parameters.Add(new NpgsqlParameter { Value = values[0] });
-            if (await find.ExecuteScalarAsync(cancellationToken) is int number)
+            await using var command = _source.CreateCommand(
+                $"""
+                WITH found AS (SELECT id FROM {table} WHERE {key} = $1),
+                added AS (INSERT INTO {table} ({columns}) SELECT {places} WHERE NOT EXISTS (SELECT FROM found) ON CONFLICT DO NOTHING RETURNING id)
+                SELECT id FROM found UNION ALL SELECT id FROM added
+                """);
+            foreach (var value in values)
+            {
+                command.Parameters.Add(new NpgsqlParameter { Value = value });
+            }
+
+            if (await command.ExecuteScalarAsync(cancellationToken) is int number)
             {
                 return number;
             }
-
-            if (attempt > 0)
-            {
-                throw new StoreException($"The database {_place} does not keep a row that was just written: {insert}.");
-            }
-
-            await using var add = _source.CreateCommand(insert);
-            foreach (var value in values)
-            {
-                add.Parameters.Add(new NpgsqlParameter { Value = value });
-            }
-
-            await add.ExecuteNonQueryAsync(cancellationToken);
         }
+
+        throw new StoreException($"The database {_place} does not keep a row of '{table}' that was just written.");
     }
 }

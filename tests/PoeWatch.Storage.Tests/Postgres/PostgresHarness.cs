@@ -9,11 +9,13 @@ namespace PoeWatch.Storage.Tests.Postgres;
 public sealed class PostgresHarness : StoreHarness
 {
     private readonly PostgresServer _server;
+    private readonly NpgsqlDataSource _source;
 
     private PostgresHarness(PostgresServer server, string connectionString)
     {
         _server = server;
         ConnectionString = connectionString;
+        _source = NpgsqlDataSource.Create(connectionString);
     }
 
     public string ConnectionString { get; }
@@ -74,15 +76,19 @@ public sealed class PostgresHarness : StoreHarness
         CREATE TRIGGER break_poll BEFORE INSERT OR DELETE ON poll FOR EACH ROW EXECUTE FUNCTION break_poll();
         """);
 
+    public override Task EmptyAsync() => ExecuteAsync("TRUNCATE poll, block, pse, interface_names");
+
     public override Task MendAsync() => ExecuteAsync("DROP FUNCTION break_poll() CASCADE");
 
-    public override async ValueTask DisposeAsync() => await _server.DropDatabaseAsync(ConnectionString);
+    public override async ValueTask DisposeAsync()
+    {
+        await _source.DisposeAsync();
+        await _server.DropDatabaseAsync(ConnectionString);
+    }
 
     private async Task<T> WithAsync<T>(string sql, Func<NpgsqlCommand, Task<T>> work)
     {
-        await using var connection = new NpgsqlConnection(ConnectionString + ";Pooling=false");
-        await connection.OpenAsync();
-        await using var command = new NpgsqlCommand(sql, connection);
+        await using var command = _source.CreateCommand(sql);
         return await work(command);
     }
 }

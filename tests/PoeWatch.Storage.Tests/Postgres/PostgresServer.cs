@@ -10,10 +10,12 @@ using Testcontainers.PostgreSql;
 namespace PoeWatch.Storage.Tests.Postgres;
 
 /// <summary>One PostgreSQL server for all tests of this assembly, started when the first test asks for a database.</summary>
-public sealed class PostgresServer : IAsyncLifetime
+public class PostgresServer : IAsyncLifetime
 {
-    private readonly Lazy<Task<TestPostgres>> _server = new(() => TestPostgres.StartAsync(TryContainerAsync, CancellationToken.None));
+    private readonly Lazy<Task<TestPostgres>> _server;
     private int _databases;
+
+    public PostgresServer() => _server = new(StartAsync);
 
     public ValueTask InitializeAsync() => ValueTask.CompletedTask;
 
@@ -42,11 +44,14 @@ public sealed class PostgresServer : IAsyncLifetime
 
     public async ValueTask DisposeAsync()
     {
+        GC.SuppressFinalize(this);
         if (_server.IsValueCreated && _server.Value.IsCompletedSuccessfully)
         {
             await (await _server.Value).DisposeAsync();
         }
     }
+
+    private protected virtual Task<TestPostgres> StartAsync() => TestPostgres.StartAsync(TryContainerAsync, CancellationToken.None);
 
     // A client without an engine behind it does not count, nor does an engine that cannot fetch the image.
     private static async Task<(TestPostgres? Server, string WhyNot)> TryContainerAsync(CancellationToken cancellationToken)
@@ -61,5 +66,20 @@ public sealed class PostgresServer : IAsyncLifetime
         {
             return (null, e.Message);
         }
+    }
+}
+
+/// <summary>A server for the many short lives of the model: from this machine's binaries it syncs nothing; from anywhere else it is as it is.</summary>
+public sealed class PostgresModelServer : PostgresServer
+{
+    private protected override async Task<TestPostgres> StartAsync()
+    {
+        if (Environment.GetEnvironmentVariable(TestPostgres.Variable) is { Length: > 0 } || PostgresBinaries.FindFolder() is not { } binaries)
+        {
+            return await base.StartAsync();
+        }
+
+        var local = await PrivatePostgres.StartNewAsync(binaries, CancellationToken.None, isDurable: false);
+        return new TestPostgres(local.ConnectionString + ";No Reset On Close=true", local: local);
     }
 }

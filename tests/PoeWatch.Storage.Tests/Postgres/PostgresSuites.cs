@@ -37,7 +37,7 @@ public sealed class PostgresSchemaTests(PostgresServer server) : SchemaSuite
     protected override Task<StoreHarness> NewHarnessAsync() => PostgresHarness.NewAsync(server);
 }
 
-public sealed class PostgresModelTests(PostgresServer server) : HistoryModelSuite
+public sealed class PostgresModelTests(PostgresModelServer server) : HistoryModelSuite, IClassFixture<PostgresModelServer>
 {
     protected override int Lives => 60;
 

@@ -68,6 +68,8 @@ public sealed class SqliteHarness : StoreHarness
         CREATE TRIGGER break_delete BEFORE DELETE ON poll WHEN (SELECT count(*) FROM poll) <= {deletesAt} + 1 BEGIN SELECT RAISE(ABORT, 'injected'); END;
         """);
 
+    public override Task EmptyAsync() => ExecuteAsync("BEGIN; DELETE FROM poll; DELETE FROM block; DELETE FROM pse; DELETE FROM interface_names; COMMIT");
+
     public override Task MendAsync() => ExecuteAsync("DROP TRIGGER break_insert; DROP TRIGGER break_delete");
 
     public override ValueTask DisposeAsync()

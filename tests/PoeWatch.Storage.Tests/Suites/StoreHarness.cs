@@ -45,6 +45,9 @@ public abstract class StoreHarness : IAsyncDisposable
 
     public abstract Task MendAsync();
 
+    /// <summary>Takes all readings out; no store is open. Much quicker than a new database.</summary>
+    public abstract Task EmptyAsync();
+
     public abstract ValueTask DisposeAsync();
 }
 

@@ -27,12 +27,12 @@ public sealed class PrivatePostgres : IAsyncDisposable
     private readonly string _binaries;
     private readonly string _folder;
     private readonly ServerUser? _user;
+    private readonly bool _isDurable;
     private readonly string _password = RandomNumberGenerator.GetHexString(24);
 
-    private PrivatePostgres(string binaries, ServerUser? user)
+    private PrivatePostgres(string binaries, ServerUser? user, bool isDurable)
     {
-        _binaries = binaries;
-        _user = user;
+        (_binaries, _user, _isDurable) = (binaries, user, isDurable);
         _folder = Directory.CreateTempSubdirectory("poewatch-pg-").FullName;
     }
 
@@ -41,13 +41,15 @@ public sealed class PrivatePostgres : IAsyncDisposable
 
     /// <summary>The superuser's connection string for the database "postgres".</summary>
     public string ConnectionString => string.Create(
-        CultureInfo.InvariantCulture, $"Host=127.0.0.1;Port={Port};Username=postgres;Password={_password};Database=postgres");
+        CultureInfo.InvariantCulture,
+        $"Host={(_isDurable || OperatingSystem.IsWindows() ? "127.0.0.1" : _folder)};Port={Port};Username=postgres;Password={_password};Database=postgres");
 
     /// <summary>Makes and starts a server.</summary>
+    /// <param name="isDurable">False for a server that syncs nothing and asks for a cheap password: for many short lives of a test that shows nothing of durability.</param>
     /// <exception cref="InvalidOperationException">A program failed; the message holds its output.</exception>
-    public static async Task<PrivatePostgres> StartNewAsync(string binaries, CancellationToken cancellationToken)
+    public static async Task<PrivatePostgres> StartNewAsync(string binaries, CancellationToken cancellationToken, bool isDurable = true)
     {
-        var server = new PrivatePostgres(binaries, ServerUser.ForThisProcess());
+        var server = new PrivatePostgres(binaries, ServerUser.ForThisProcess(), isDurable);
         try
         {
             await server.InitialiseAsync(cancellationToken);
@@ -66,7 +68,8 @@ public sealed class PrivatePostgres : IAsyncDisposable
         "pg_ctl",
         cancellationToken,
         "-D", Path.Combine(_folder, "data"), "-l", Path.Combine(_folder, "log"), "-w", "-t", "60",
-        "-o", $"-p {Port.ToString(CultureInfo.InvariantCulture)} -k {_folder} -c listen_addresses=127.0.0.1 -c lc_messages=C",
+        "-o", $"-p {Port.ToString(CultureInfo.InvariantCulture)} -k {_folder} -c listen_addresses=127.0.0.1 -c lc_messages=C"
+        + (_isDurable ? "" : " -c fsync=off -c synchronous_commit=off -c full_page_writes=off"),
         "start");
 
     public Task StopAsync(PostgresStop stop, CancellationToken cancellationToken) => RunAsync(
@@ -94,7 +97,7 @@ public sealed class PrivatePostgres : IAsyncDisposable
         await RunAsync(
             "initdb",
             cancellationToken,
-            "-D", Path.Combine(_folder, "data"), "-U", "postgres", "-E", "UTF8", "--no-locale", "-A", "scram-sha-256", "--pwfile", passwordFile);
+            "-D", Path.Combine(_folder, "data"), "-U", "postgres", "-E", "UTF8", "--no-locale", "-A", _isDurable ? "scram-sha-256" : "md5", "--pwfile", passwordFile);
     }
 
     // The port is free when it is asked for; another program may be faster, hence three tries.
