@@ -197,6 +197,22 @@ public sealed class SimulatedHarbourTests : IAsyncDisposable
         Assert.Equal(SnmpValue.TimeTicks(100), after.VarBinds.Single().Value);
     }
 
+    [Fact]
+    public async Task A_v3_manager_is_not_shut_out_by_a_clock_that_is_set_back_or_forward()
+    {
+        var user = User(AuthProtocol.Sha256, PrivacyProtocol.Aes128);
+        var clock = new FakeTimeProvider(DrivenWorld.SummerNoon);
+        var design = SmallDesign.Build();
+        var script = FaultScriptText.Read("at 2000s agent quay-west clock steps -1000 s\nat 3000s agent quay-west clock steps 5000 s", design).Script!;
+        var start = await SimulatedHarbour.StartAsync(design, DrivenWorld.Seed, script, Keys(user), clock, NullLogger.Instance);
+        await using var harbour = start.Harbour!;
+        foreach (var (seconds, upTime) in new[] { (1999, 199_900), (2001, 100_100), (3001, 700_100) })
+        {
+            clock.Advance(TimeSpan.FromSeconds(seconds) - harbour.World.Elapsed);
+            Assert.Equal(SnmpValue.TimeTicks((uint)upTime), (await Ask(harbour, "quay-west", user)).VarBinds.Single().Value);
+        }
+    }
+
     private static UsmCredentials User(AuthProtocol auth, PrivacyProtocol privacy) =>
         new("watch", auth, "maplesyrup-auth", privacy, privacy == PrivacyProtocol.None ? null : "maplesyrup-priv");
 

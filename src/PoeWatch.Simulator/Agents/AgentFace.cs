@@ -68,9 +68,12 @@ internal sealed class AgentFace
         // A harbour that is started again must not go back in RFC 3414's eyes: seconds since 2020 rise from start to start.
         var boots = (int)(_world.Start - s_bootEpoch).TotalSeconds + (int)upSince.TotalSeconds;
         var fault = faults.AtAgent(_elementId);
-        var upTime = elapsed - upSince + (fault.ClockSetAt >= upSince ? fault.UpTimeShift : TimeSpan.Zero);
-        return new AgentMoment(pse, upTime > TimeSpan.Zero ? upTime : TimeSpan.Zero, boots)
+        var running = elapsed - upSince;
+        var shift = fault.ClockSetAt >= upSince ? fault.UpTimeShift : TimeSpan.Zero;
+        var upTime = TimeSpan.FromTicks(Math.Max(0, (running + shift).Ticks));
+        return new AgentMoment(pse, upTime, boots)
         {
+            ClockShift = upTime - running,
             Date = _world.Start + elapsed + fault.DateShift,
             SystemUpTime = elapsed - powered,
             SinceNeighboursChanged = elapsed - pse.NeighboursChanged,

@@ -21,7 +21,10 @@ internal readonly record struct AgentMoment(PseSnapshot Pse, TimeSpan UpTime, in
     /// <summary>Set where the agent is that of a UPS.</summary>
     public UpsSnapshot? Ups { get; init; }
 
-    public int EngineTimeSeconds => (int)UpTime.TotalSeconds;
+    /// <summary>What a clock that was set adds to <see cref="UpTime"/>. The time of the SNMP engine does not jump with it: RFC 3414 section 2.2.2 would shut a v3 manager out.</summary>
+    public TimeSpan ClockShift { get; init; }
+
+    public int EngineTimeSeconds => (int)(UpTime - ClockShift).TotalSeconds;
 }
 
 /// <summary>
