@@ -40,6 +40,7 @@ public sealed class MainsFaultTests
         var world = new DrivenWorld("at 10s mains of quay-west lost\nat 60s mains of quay-west back").GoTo(9);
         Assert.InRange(OverDraw(world), 1.0, 1.1);
         // A quarter more, and up to a tenth for the cable.
+        Assert.InRange(OverDraw(world.GoTo(60)), 1.25, 1.4);
         Assert.InRange(OverDraw(world.GoTo(65)), 1.25, 1.4);
         Assert.InRange(OverDraw(world.GoTo(149)), 1.25, 1.4);
         Assert.InRange(OverDraw(world.GoTo(152)), 1.0, 1.1);
