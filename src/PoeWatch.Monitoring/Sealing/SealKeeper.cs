@@ -164,7 +164,7 @@ public sealed partial class SealKeeper(
             _isWaiting = !_isWaiting;
             if (_isWaiting)
             {
-                LogWaits(_clock.Ahead, SealClock.Confirmation);
+                LogWaits(TimeSpan.FromSeconds(Math.Round(_clock.Ahead.TotalSeconds)), SealClock.Confirmation);
             }
         }
 
