@@ -42,6 +42,8 @@ internal static class PostgresFaults
     // A standby can be promoted, and stored numbers of elements are asked for again after a failure: both heal by trying again.
     private static bool IsTransient(Exception e, string? state) => state switch
     {
+        // Of several servers none takes writes now; each says why.
+        null when e.InnerException is AggregateException all => all.InnerExceptions.All(one => IsTransient(one, (one as PostgresException)?.SqlState)),
         null => e is not NpgsqlException { InnerException: not (null or SocketException or TimeoutException or IOException) },
         PostgresErrorCodes.ReadOnlySqlTransaction or PostgresErrorCodes.ForeignKeyViolation => true,
         _ => ((PostgresException)e).IsTransient || TransientClasses.Contains(state[..2]),

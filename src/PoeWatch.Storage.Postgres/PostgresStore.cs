@@ -14,6 +14,7 @@ public sealed partial class PostgresStore : IHistoryStore, IAlarmStore, IDesignS
     private const int StatementsPrepared = 40;
 
     private readonly string _place;
+    private readonly NpgsqlMultiHostDataSource? _servers;
     private readonly NpgsqlDataSource _source;
     private readonly ILogger<PostgresStore> _logger;
     private readonly ServiceLock _lock;
@@ -39,7 +40,11 @@ public sealed partial class PostgresStore : IHistoryStore, IAlarmStore, IDesignS
                 builder.UsePasswordProvider(_ => PasswordOf(current()), (_, _) => ValueTask.FromResult(PasswordOf(current())));
             }
 
-            _source = builder.Build();
+            // Of several servers (Host=a,b) the one that takes writes: after a failover that is another one than before.
+            // What each of them is, is asked again after a second: the driver's own ten would keep a promoted standby waiting.
+            builder.ConnectionStringBuilder.HostRecheckSeconds = 1;
+            _servers = parts.Host?.Contains(',', StringComparison.Ordinal) == true ? builder.BuildMultiHost() : null;
+            _source = _servers?.WithTargetSession(TargetSessionAttributes.Primary) ?? builder.Build();
         }
         catch (Exception e) when (e is ArgumentException or FormatException)
         {
@@ -75,6 +80,7 @@ public sealed partial class PostgresStore : IHistoryStore, IAlarmStore, IDesignS
     {
         await _lock.DisposeAsync();
         await _source.DisposeAsync();
+        await (_servers?.DisposeAsync() ?? ValueTask.CompletedTask);
     }
 
     private static string PasswordOf(string connectionString) => new NpgsqlConnectionStringBuilder(connectionString).Password ?? string.Empty;

@@ -28,11 +28,12 @@ public sealed class PrivatePostgres : IAsyncDisposable
     private readonly string _folder;
     private readonly ServerUser? _user;
     private readonly bool _isDurable;
-    private readonly string _password = RandomNumberGenerator.GetHexString(24);
+    private readonly string _password;
 
-    private PrivatePostgres(string binaries, ServerUser? user, bool isDurable)
+    private PrivatePostgres(string binaries, ServerUser? user, bool isDurable, string? password = null)
     {
         (_binaries, _user, _isDurable) = (binaries, user, isDurable);
+        _password = password ?? RandomNumberGenerator.GetHexString(24);
         _folder = Directory.CreateTempSubdirectory("poewatch-pg-").FullName;
     }
 
@@ -75,6 +76,32 @@ public sealed class PrivatePostgres : IAsyncDisposable
     public Task StopAsync(PostgresStop stop, CancellationToken cancellationToken) => RunAsync(
         "pg_ctl", cancellationToken, "-D", Path.Combine(_folder, "data"), "-w", "-t", "60", "-m", stop == PostgresStop.Immediate ? "immediate" : "fast", "stop");
 
+    /// <summary>A standby of this server on a port of its own; same password. Whether this one waits for it is a setting of this one (synchronous_standby_names).</summary>
+    public async Task<PrivatePostgres> StartStandbyAsync(CancellationToken cancellationToken)
+    {
+        var standby = new PrivatePostgres(_binaries, _user, _isDurable, _password);
+        try
+        {
+            await standby.HandOverFolderAsync(cancellationToken);
+            await RunAsync(
+                "pg_basebackup",
+                cancellationToken,
+                "-D", Path.Combine(standby._folder, "data"), "-R", "-X", "stream", "-c", "fast",
+                "-d", string.Create(CultureInfo.InvariantCulture, $"host=127.0.0.1 port={Port} user=postgres password={_password}"));
+            await standby.StartOnFreePortAsync(cancellationToken);
+            return standby;
+        }
+        catch
+        {
+            await standby.DisposeAsync();
+            throw;
+        }
+    }
+
+    /// <summary>Makes a standby the server that takes writes.</summary>
+    public Task PromoteAsync(CancellationToken cancellationToken) =>
+        RunAsync("pg_ctl", cancellationToken, "-D", Path.Combine(_folder, "data"), "-w", "-t", "60", "promote");
+
     public async ValueTask DisposeAsync()
     {
         if (File.Exists(Path.Combine(_folder, "data", "postmaster.pid")))
@@ -89,16 +116,15 @@ public sealed class PrivatePostgres : IAsyncDisposable
     {
         var passwordFile = Path.Combine(_folder, "password");
         await File.WriteAllTextAsync(passwordFile, _password, cancellationToken);
-        if (_user is not null)
-        {
-            await ExecuteAsync(["chown", "-R", _user.Name, _folder], cancellationToken);
-        }
-
+        await HandOverFolderAsync(cancellationToken);
         await RunAsync(
             "initdb",
             cancellationToken,
             "-D", Path.Combine(_folder, "data"), "-U", "postgres", "-E", "UTF8", "--no-locale", "-A", _isDurable ? "scram-sha-256" : "md5", "--pwfile", passwordFile);
     }
+
+    private Task HandOverFolderAsync(CancellationToken cancellationToken) =>
+        _user is null ? Task.CompletedTask : ExecuteAsync(["chown", "-R", _user.Name, _folder], cancellationToken);
 
     // The port is free when it is asked for; another program may be faster, hence three tries.
     private async Task StartOnFreePortAsync(CancellationToken cancellationToken)
