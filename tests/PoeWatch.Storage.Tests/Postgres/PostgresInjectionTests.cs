@@ -10,9 +10,12 @@ public sealed class PostgresInjectionTests(PostgresServer server) : InjectionSui
 {
     private CuttingRelay? _relay;
 
-    protected override int FailuresAtLeast => 15;
+    protected override int FailuresAtLeast => 12;
 
     protected override bool IsSpent => _relay!.HasCut;
+
+    // There are some hundreds.
+    protected override int After(int chance) => chance + 1 + (chance / 4);
 
     protected override Task<StoreHarness> NewHarnessAsync() => PostgresHarness.NewAsync(server);
 

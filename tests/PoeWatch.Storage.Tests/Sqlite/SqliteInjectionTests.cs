@@ -14,6 +14,8 @@ public sealed class SqliteInjectionTests : InjectionSuite
 
     protected override bool IsSpent => _isSpent;
 
+    protected override int After(int chance) => chance + 1;
+
     protected override Task<StoreHarness> NewHarnessAsync() => Task.FromResult<StoreHarness>(new SqliteHarness());
 
     protected override async Task<OpenStore> OpenBreakingAsync(int chance)

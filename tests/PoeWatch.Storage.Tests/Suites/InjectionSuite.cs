@@ -41,7 +41,7 @@ public abstract class InjectionSuite : StoreSuite
 
         var (quiet, _) = await LiveAsync(int.MaxValue);
         var broken = 0;
-        for (var chance = 1; ; chance += 1 + (chance / 3))
+        for (var chance = 1; ; chance = After(chance))
         {
             var (text, failures) = await LiveAsync(chance);
             Assert.True(quiet == text, $"Broken at chance {chance}, the store holds\n{text}\nand not\n{quiet}");
@@ -56,6 +56,9 @@ public abstract class InjectionSuite : StoreSuite
 
         Assert.True(broken >= FailuresAtLeast, $"only {broken} lives were broken");
     }
+
+    /// <summary>The chance that is tried next.</summary>
+    protected abstract int After(int chance);
 
     /// <summary>How many of the lives have to be broken, so that a test that breaks nothing fails.</summary>
     protected abstract int FailuresAtLeast { get; }
