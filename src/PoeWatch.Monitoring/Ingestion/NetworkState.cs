@@ -55,7 +55,7 @@ public sealed class NetworkState
 
     // Names are read on a slower beat than draws: between two readings of names the last ones stand.
     private SwitchReading KeepNames(SwitchReading reading) =>
-        reading.InterfaceNames.IsEmpty && _answers.TryGetValue(reading.PseId, out SwitchReading? before)
+        reading.InterfaceNames.IsEmpty && _answers.TryGetValue(reading.PseId, out SwitchReading? before) && !(before.InterfaceNames.IsEmpty && before.Interfaces.IsEmpty)
             ? reading with { InterfaceNames = before.InterfaceNames, Interfaces = before.Interfaces }
             : reading;
 }

@@ -1,45 +1,76 @@
+using System.Threading.Tasks.Sources;
+
 namespace PoeWatch.Monitoring.Service;
 
 /// <summary>
-/// Wakes one loop from anywhere: however often it is set before the loop looks, the loop wakes once. One waiter, any number of setters.
+/// Wakes one loop from anywhere: however often it is set before the loop looks, the loop wakes once. One waiter, any number of setters. Waits cost
+/// nothing: a loop of polling is woken a hundred times a second.
 /// </summary>
-internal sealed class WakeSignal(TimeProvider time)
+internal sealed class WakeSignal : IValueTaskSource
 {
-    private readonly SemaphoreSlim _signal = new(0, 1);
+    private readonly Lock _gate = new();
+    private readonly ITimer _timer;
+    private ManualResetValueTaskSourceCore<bool> _wait = new() { RunContinuationsAsynchronously = true };
+    private CancellationTokenRegistration _stop;
+    private bool _isSet;
+    private bool _isWaiting;
 
-    // One and the same wait is kept until it is over. A wait that is called off instead leaves its place in the semaphore's queue only
-    // later, on some other thread, and swallows the signal that comes meanwhile: the loop would sleep on although it was woken.
-    private Task? _waiting;
+    public WakeSignal(TimeProvider time) =>
+        _timer = time.CreateTimer(static signal => ((WakeSignal)signal!).EndWait(), this, Timeout.InfiniteTimeSpan, Timeout.InfiniteTimeSpan);
 
     /// <summary>Wakes the loop, now or when it next waits. Never blocks.</summary>
     public void Set()
     {
-        // Asked first, because a full semaphore throws and a busy loop is set many times a second.
-        if (_signal.CurrentCount > 0)
+        lock (_gate)
         {
-            return;
-        }
-
-        try
-        {
-            _signal.Release();
-        }
-        catch (SemaphoreFullException)
-        {
-            // Somebody else was first: one wake-up is enough.
+            _isSet = !_isWaiting;
+            EndWait();
         }
     }
 
-    /// <summary>Returns when set, when the time is over or on stopping; the caller's loop looks which.</summary>
-    public async Task WaitAsync(TimeSpan atMost, CancellationToken stoppingToken)
+    /// <summary>
+    /// Returns when set, when the time is over or on stopping; the caller's loop looks which. It may return a little early once, where an earlier wait's
+    /// time is over just then. Await it once, before the next.
+    /// </summary>
+    public ValueTask WaitAsync(TimeSpan atMost, CancellationToken stoppingToken)
     {
-        Task waiting = _waiting ??= _signal.WaitAsync(stoppingToken);
-        using var timer = CancellationTokenSource.CreateLinkedTokenSource(stoppingToken);
-        await Task.WhenAny(waiting, Task.Delay(atMost, time, timer.Token)).ConfigureAwait(false);
-        await timer.CancelAsync().ConfigureAwait(false);
-        if (waiting.IsCompleted)
+        if (_stop.Token != stoppingToken)
         {
-            _waiting = null;
+            _stop.Dispose();
+            _stop = stoppingToken.UnsafeRegister(static signal => ((WakeSignal)signal!).Set(), this);
+        }
+
+        lock (_gate)
+        {
+            if (_isSet || stoppingToken.IsCancellationRequested)
+            {
+                _isSet = false;
+                return ValueTask.CompletedTask;
+            }
+
+            _wait.Reset();
+            _isWaiting = true;
+            _timer.Change(atMost, Timeout.InfiniteTimeSpan);
+            return new ValueTask(this, _wait.Version);
+        }
+    }
+
+    void IValueTaskSource.GetResult(short token) => _wait.GetResult(token);
+
+    ValueTaskSourceStatus IValueTaskSource.GetStatus(short token) => _wait.GetStatus(token);
+
+    void IValueTaskSource.OnCompleted(Action<object?> continuation, object? state, short token, ValueTaskSourceOnCompletedFlags flags) =>
+        _wait.OnCompleted(continuation, state, token, flags);
+
+    private void EndWait()
+    {
+        lock (_gate)
+        {
+            if (_isWaiting)
+            {
+                _isWaiting = false;
+                _wait.SetResult(true);
+            }
         }
     }
 }

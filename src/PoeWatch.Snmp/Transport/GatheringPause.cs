@@ -6,8 +6,8 @@ namespace PoeWatch.Snmp.Transport;
 /// </summary>
 internal sealed class GatheringPause
 {
-    /// <summary>Little beside the period of a poll, and far above the time between answers of a thousand switches: a poll of six requests ends 60 ms later.</summary>
-    public const uint Microseconds = 10_000;
+    /// <summary>Little beside the period of a poll, and far above the time between answers of a thousand switches: a poll of six requests ends 120 ms later.</summary>
+    public const uint Microseconds = 20_000;
 
     private const int MissesAllowed = 4;
     private const int RestAfterMisses = 64;
@@ -33,13 +33,5 @@ internal sealed class GatheringPause
         _paused = isBusy && received is > 0 and < DatagramBatch.Capacity && _rest == 0;
         _rest = Math.Max(0, _rest - 1);
         return _paused;
-    }
-
-    public void After(int received, bool isBusy)
-    {
-        if (Decide(received, isBusy))
-        {
-            DatagramBatch.Pause(Microseconds);
-        }
     }
 }

@@ -31,7 +31,11 @@ internal sealed class UdpPort : IDisposable
     private readonly SnmpStatistics _statistics;
     private readonly GatheringPause _pause = new();
     private readonly Thread _thread;
+    private readonly Lock _leftLock = new();
     private DatagramBatch? _outgoing;
+
+    // What other threads have to send while the receive thread pauses: it sends them all in one call when it is up again. Null while it does not pause.
+    private DatagramBatch? _left;
     private volatile bool _closed;
     private volatile bool _errorSeen;
 
@@ -72,7 +76,7 @@ internal sealed class UdpPort : IDisposable
             }
         }
 
-        return TrySendNow(datagram, receiver);
+        return TryLeave(datagram, receiver) || TrySendNow(datagram, receiver);
     }
 
     public void Dispose()
@@ -113,6 +117,7 @@ internal sealed class UdpPort : IDisposable
     {
         using DatagramBatch incoming = new(toSend: false);
         using DatagramBatch outgoing = new(toSend: true);
+        using DatagramBatch left = new(toSend: true);
         _outgoing = outgoing;
         int errorsInARow = 0;
         while (!_closed && errorsInARow < MaxErrorsInARow)
@@ -128,7 +133,10 @@ internal sealed class UdpPort : IDisposable
                 Flush(outgoing);
                 bool refused = (count < 0 || _errorSeen) && HandOverRefused(incoming.Room);
                 errorsInARow = count > 0 || refused ? 0 : errorsInARow + 1;
-                _pause.After(count, _handler.IsBusy);
+                if (_pause.Decide(count, _handler.IsBusy))
+                {
+                    Pause(left);
+                }
             }
             catch (ObjectDisposedException)
             {
@@ -137,6 +145,31 @@ internal sealed class UdpPort : IDisposable
         }
 
         _outgoing = null;
+    }
+
+    private void Pause(DatagramBatch left)
+    {
+        lock (_leftLock)
+        {
+            _left = left;
+        }
+
+        DatagramBatch.Pause(GatheringPause.Microseconds);
+        lock (_leftLock)
+        {
+            _left = null;
+        }
+
+        Flush(left);
+    }
+
+    /// <summary>Leaves a datagram to the receive thread: false where that does not pause, or has enough already.</summary>
+    private bool TryLeave(ReadOnlySpan<byte> datagram, SocketAddress receiver)
+    {
+        lock (_leftLock)
+        {
+            return _left is { } left && left.TryAdd(datagram, receiver);
+        }
     }
 
     /// <summary>One datagram a call, as every system can.</summary>

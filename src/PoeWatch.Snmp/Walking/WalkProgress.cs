@@ -193,37 +193,11 @@ internal sealed class WalkProgress
             return;
         }
 
+        ReadOnlySpan<StoredCell> taken = cells[..Math.Clamp(_request.MaxCells - Cells, 0, cells.Length)];
         bool anyClosed = false;
-        int next = 0;
-        int room = _request.MaxCells - Cells;
-        foreach (ref readonly StoredCell cell in cells)
+        for (int i = 0; i < columns; i++)
         {
-            if (room <= 0)
-            {
-                break;
-            }
-
-            int column = asked[next];
-            next = next + 1 == columns ? 0 : next + 1;
-            ref ColumnProgress progress = ref _columns[column];
-            if (progress.IsClosed)
-            {
-                continue;
-            }
-
-            // As almost all cells are: a row behind the newest one, both with keys.
-            if (progress.NewestKey != 0 && cell.Key > progress.NewestKey)
-            {
-                progress.NewestKey = cell.Key;
-                _rows.Add(column, cell);
-            }
-            else if (!TakeCell(column, cell))
-            {
-                anyClosed = true;
-                continue;
-            }
-
-            room--;
+            anyClosed |= i < taken.Length && !TakeColumn(asked[i], taken[i..], columns);
         }
 
         // Near the end of a table an answer may rightly be short: that says nothing about what fits.
@@ -235,6 +209,33 @@ internal sealed class WalkProgress
         {
             state.AnsweredInPart(cells.Length / columns);
         }
+    }
+
+    /// <summary>Takes every so many cells for one column, as far as it goes. False where it ends with one of them.</summary>
+    private bool TakeColumn(int column, ReadOnlySpan<StoredCell> cells, int step)
+    {
+        ref ColumnProgress progress = ref _columns[column];
+        int at = 0;
+        while (at < cells.Length && !progress.IsClosed)
+        {
+            // As almost all cells are: rows behind the newest one, all with keys.
+            int rising = progress.NewestKey == 0 ? 0 : _rows.AddRising(column, cells[at..], step, progress.NewestKey);
+            if (rising > 0)
+            {
+                at += rising * step;
+                progress.NewestKey = cells[at - step].Key;
+            }
+            else if (TakeCell(column, cells[at]))
+            {
+                at += step;
+            }
+            else
+            {
+                return false;
+            }
+        }
+
+        return true;
     }
 
     /// <summary>True where the cell is a new row of the column; otherwise the column ends.</summary>

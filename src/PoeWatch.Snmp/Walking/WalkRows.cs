@@ -88,6 +88,23 @@ internal sealed class WalkRows
         CellCount++;
     }
 
+    /// <summary>Adds every so many cells as long as their keys rise from one on and the column has room, and says how many.</summary>
+    public int AddRising(int column, ReadOnlySpan<StoredCell> cells, int step, ulong key)
+    {
+        int count = _counts[column];
+        Span<StoredCell> room = _cells.AsSpan((_starts[column] + count).._starts[column + 1]);
+        int added = 0;
+        for (int at = 0; at < cells.Length && added < room.Length && cells[at].Key > key; at += step)
+        {
+            key = cells[at].Key;
+            room[added++] = cells[at];
+        }
+
+        _counts[column] = count + added;
+        CellCount += added;
+        return added;
+    }
+
     /// <summary>Takes bytes in and says where they stand.</summary>
     public int Keep(ReadOnlySpan<byte> bytes)
     {

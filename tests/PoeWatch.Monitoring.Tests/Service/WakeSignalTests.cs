@@ -16,7 +16,7 @@ public class WakeSignalTests
         signal.Set();
         signal.Set();
 
-        await signal.WaitAsync(Long, Stop).WaitAsync(Long, TimeProvider.System, Stop);
+        await signal.WaitAsync(Long, Stop).AsTask().WaitAsync(Long, TimeProvider.System, Stop);
         Assert.False(signal.WaitAsync(Long, Stop).IsCompleted);
     }
 
@@ -25,12 +25,27 @@ public class WakeSignalTests
     {
         var time = new FakeTimeProvider();
         var signal = new WakeSignal(time);
-        Task wait = signal.WaitAsync(Long, Stop);
+        Task wait = signal.WaitAsync(Long, Stop).AsTask();
         Assert.False(wait.IsCompleted);
 
         time.Advance(Long);
 
         await wait.WaitAsync(Long, TimeProvider.System, Stop);
+    }
+
+    [Fact]
+    public async Task Stopping_ends_a_wait_and_every_later_one()
+    {
+        using var stop = new CancellationTokenSource();
+        var signal = new WakeSignal(new FakeTimeProvider());
+        Task wait = signal.WaitAsync(Long, stop.Token).AsTask();
+        Assert.False(wait.IsCompleted);
+
+        await stop.CancelAsync();
+
+        await wait.WaitAsync(Long, TimeProvider.System, Stop);
+        await signal.WaitAsync(Long, stop.Token).AsTask().WaitAsync(Long, TimeProvider.System, Stop);
+        await signal.WaitAsync(Long, stop.Token).AsTask().WaitAsync(Long, TimeProvider.System, Stop);
     }
 
     // A wait that timed out must leave nothing behind that takes the next signal: with a semaphore wait that was cancelled, a busy machine
@@ -42,11 +57,11 @@ public class WakeSignalTests
         var signal = new WakeSignal(time);
         for (var round = 0; round < 3_000; round++)
         {
-            Task timedOut = signal.WaitAsync(Long, Stop);
+            Task timedOut = signal.WaitAsync(Long, Stop).AsTask();
             time.Advance(Long);
             await timedOut.WaitAsync(Long, TimeProvider.System, Stop);
 
-            Task woken = signal.WaitAsync(Long, Stop);
+            Task woken = signal.WaitAsync(Long, Stop).AsTask();
             signal.Set();
             await woken.WaitAsync(Long, TimeProvider.System, Stop);
         }

@@ -35,10 +35,16 @@ public sealed record AgentIdentity(string ObjectId, string EngineId, string Seri
     public static AgentIdentity Nothing { get; } = new(string.Empty, string.Empty, string.Empty);
 
     /// <summary>This with what the other adds.</summary>
-    public AgentIdentity Or(AgentIdentity older) => new(
-        ObjectId.Length > 0 ? ObjectId : older.ObjectId,
-        EngineId.Length > 0 ? EngineId : older.EngineId,
-        Serial.Length > 0 ? Serial : older.Serial);
+    public AgentIdentity Or(AgentIdentity older) =>
+        AddsNothing(ObjectId, older.ObjectId) && AddsNothing(EngineId, older.EngineId) && AddsNothing(Serial, older.Serial)
+            ? older
+            : new AgentIdentity(
+                ObjectId.Length > 0 ? ObjectId : older.ObjectId,
+                EngineId.Length > 0 ? EngineId : older.EngineId,
+                Serial.Length > 0 ? Serial : older.Serial);
+
+    // Almost every poll: then the one that is kept stays.
+    private static bool AddsNothing(string newer, string older) => newer.Length == 0 || newer == older;
 }
 
 /// <summary>What one poll says of an agent's life. Immutable.</summary>

@@ -11,7 +11,7 @@ namespace PoeWatch.Monitoring.Polling.DrawSources;
 
 /// <summary>Ports and groups of one poll, with what is odd about them.</summary>
 internal sealed record DecodedPoll(
-    ImmutableArray<PortReading> Ports, ImmutableArray<GroupReading> Groups, ImmutableArray<ReadingFinding> Findings, ImmutableArray<SourceRuling> Rulings);
+    ImmutableArray<PortReading> Ports, ImmutableArray<GroupReading> Groups, ImmutableArray<ReadingFinding> Findings, IReadOnlyList<SourceRuling> Rulings);
 
 /// <summary>One ruling, for people.</summary>
 internal sealed record SourceRuling(string Source, int Group, GroupRuling Ruling);

@@ -1,4 +1,3 @@
-using System.Collections.Immutable;
 using PoeWatch.Snmp;
 
 namespace PoeWatch.Monitoring.Polling.DrawSources;
@@ -6,7 +5,7 @@ namespace PoeWatch.Monitoring.Polling.DrawSources;
 /// <summary>The columns of one poll, found by their OID. Ends with the walks that it looks into.</summary>
 internal sealed class FastAnswers
 {
-    private readonly ImmutableArray<WalkColumn> _columns;
+    private readonly WalkColumn[] _columns;
     private readonly int _polled;
 
     public FastAnswers(params IEnumerable<WalkColumn> columns)
@@ -15,16 +14,20 @@ internal sealed class FastAnswers
         _polled = _columns.Length;
     }
 
-    private FastAnswers(IReadOnlyCollection<WalkColumn> polled, IEnumerable<WalkColumn> surveyed)
+    private FastAnswers(WalkResult poll, WalkResult? survey)
     {
-        _columns = [.. polled, .. surveyed];
-        _polled = polled.Count;
+        _polled = poll.Columns.Count;
+        _columns = new WalkColumn[_polled + (survey?.Columns.Count ?? 0)];
+        for (var i = 0; i < _columns.Length; i++)
+        {
+            _columns[i] = i < _polled ? poll.Columns[i] : survey!.Columns[i - _polled];
+        }
     }
 
     public static FastAnswers None { get; } = new();
 
     /// <summary>A poll and the survey that followed it: that has read the columns of all sources, the poll only those that were in use before.</summary>
-    public static FastAnswers Of(WalkResult poll, WalkResult? survey) => survey is null ? new(poll.Columns) : new(poll.Columns, survey.Columns);
+    public static FastAnswers Of(WalkResult poll, WalkResult? survey) => new(poll, survey);
 
     /// <summary>True where the column was read together with the agent's up time, and not by a survey, which comes seconds after it.</summary>
     public bool IsPolled(Oid oid)

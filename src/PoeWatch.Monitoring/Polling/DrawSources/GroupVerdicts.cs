@@ -9,9 +9,9 @@ namespace PoeWatch.Monitoring.Polling.DrawSources;
 /// <param name="cells">The same as the agent writes it, whatever it may mean; looked at during the poll only.</param>
 internal sealed class GroupVerdicts(ImmutableArray<GroupReading> groups, List<GroupCells> cells)
 {
-    private readonly List<SourceRuling> _rulings = [];
+    private readonly List<SourceRuling> _rulings = new(1);
 
-    public ImmutableArray<SourceRuling> Rulings => [.. _rulings];
+    public IReadOnlyList<SourceRuling> Rulings => _rulings;
 
     public ImmutableArray<ReadingFinding> Findings
     {
