@@ -43,7 +43,7 @@ internal static class AlarmNotification
             // alarmActiveModelPointer and alarmActiveResourceId point into tables of an agent, which there is none of: 0.0, as their syntax has it for that.
             new VarBind(Oid.Parse($"1.3.6.1.2.1.118.1.2.2.1.13.{row}"), SnmpValue.ObjectIdentifier(s_zeroDotZero)),
             new VarBind(Oid.Parse($"1.3.6.1.2.1.118.1.2.2.1.10.{row}"), SnmpValue.ObjectIdentifier(s_zeroDotZero)),
-            new VarBind(Oid.Parse($"1.3.6.1.2.1.118.1.2.2.1.11.{row}"), SnmpValue.Octets(Cut(NoticeText.Short(c)))),
+            new VarBind(Oid.Parse($"1.3.6.1.2.1.118.1.2.2.1.11.{row}"), SnmpValue.Octets(Cut(Encoding.UTF8.GetBytes(NoticeText.Short(c)), DescriptionOctetsMax))),
         ];
     }
 
@@ -51,18 +51,26 @@ internal static class AlarmNotification
     // apart. It is the same from raise to clear.
     private static string Row(NoticeContent c)
     {
-        DateTime raised = (c.Since ?? c.At).UtcDateTime;
         byte[] digest = SHA256.HashData(Encoding.UTF8.GetBytes($"{c.Resource}\n{c.Type}"));
         var number = BinaryPrimitives.ReadUInt32BigEndian(digest) & int.MaxValue;
-        return FormattableString.Invariant(
-            $"0.11.{raised.Year >> 8}.{raised.Year & 0xFF}.{raised.Month}.{raised.Day}.{raised.Hour}.{raised.Minute}.{raised.Second}.{raised.Millisecond / 100}.43.0.0.{number}");
+        return $"0.11.{string.Join('.', DateAndTime(c.Since ?? c.At))}.{number.ToString(System.Globalization.CultureInfo.InvariantCulture)}";
     }
 
-    // SnmpAdminString is UTF-8 of at most 255 octets: cut between characters.
-    private static byte[] Cut(string text)
+    /// <summary>DateAndTime of RFC 2579, eleven octets, in UTC.</summary>
+    internal static byte[] DateAndTime(DateTimeOffset at)
     {
-        byte[] octets = Encoding.UTF8.GetBytes(text);
-        var length = Math.Min(octets.Length, DescriptionOctetsMax);
+        DateTime utc = at.UtcDateTime;
+        return
+        [
+            (byte)(utc.Year >> 8), (byte)utc.Year, (byte)utc.Month, (byte)utc.Day, (byte)utc.Hour, (byte)utc.Minute, (byte)utc.Second, (byte)(utc.Millisecond / 100),
+            (byte)'+', 0, 0,
+        ];
+    }
+
+    // UTF-8 is cut between characters; an SnmpAdminString has at most 255 octets.
+    internal static byte[] Cut(byte[] octets, int octetsMax)
+    {
+        var length = Math.Min(octets.Length, octetsMax);
         while (length > 0 && length < octets.Length && (octets[length] & 0xC0) == 0x80)
         {
             length--;

@@ -42,9 +42,9 @@ public static class ChannelFactory
             }
         }
 
-        foreach (var (role, _) in options.Roles.Where(r => (r.Value.OperatorStates || r.Value.Topics.Count > 0) && r.Value.Channels.Any(c => options.Channels.GetValueOrDefault(c)?.Kind == "snmp")))
+        foreach (var (role, _) in options.Roles.Where(r => (r.Value.OperatorStates || r.Value.Topics.Count > 0) && r.Value.Channels.Any(c => options.Channels.GetValueOrDefault(c) is { Kind: "snmp", Arc: null })))
         {
-            wrong.Add($"notices.roles.{role}.channels: a channel of kind snmp tells neither operatorStates nor topics: the ALARM-MIB has no words for them. Make a role of its own for it.");
+            wrong.Add($"notices.roles.{role}.channels: a channel of kind snmp tells neither operatorStates nor topics: the ALARM-MIB has no words for them. Give the channel an arc that you own, or make a role of its own for it.");
         }
 
         problems = wrong.ToImmutable();
@@ -108,9 +108,16 @@ public static class ChannelFactory
             throw new ChannelSettingsException("credentials: is not set. Name an entry of credentials that the receiver knows.");
         }
 
-        return credentials.Find(wanted, out var problem) is not null
-            ? new SnmpChannel(name, Server(setting), setting.Port ?? 162, () => (credentials.Find(wanted, out var trouble), trouble), time)
-            : throw new ChannelSettingsException($"credentials: {problem}");
+        if (credentials.Find(wanted, out var problem) is null)
+        {
+            throw new ChannelSettingsException($"credentials: {problem}");
+        }
+
+        var server = Server(setting);
+        ArcNotification? arc = setting.Arc is { } written
+            ? new ArcNotification(ArcNotification.Read(written, IsLoopback(server), out var wrong) ?? throw new ChannelSettingsException(wrong))
+            : null;
+        return new SnmpChannel(name, server, setting.Port ?? 162, () => (credentials.Find(wanted, out var trouble), trouble), time, arc);
     }
 
     private static bool IsHttp(string? text) => Uri.TryCreate(text, UriKind.Absolute, out Uri? uri) && uri.Scheme is "http" or "https";

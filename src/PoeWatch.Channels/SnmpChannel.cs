@@ -7,9 +7,11 @@ using PoeWatch.Snmp;
 namespace PoeWatch.Channels;
 
 /// <summary>
-/// Sends alarms as informs (SNMP v2c or v3) with the notifications of the ALARM-MIB, RFC 3877. Informs, because a trap is acknowledged by nobody.
+/// Sends alarms as informs (SNMP v2c or v3) with the notifications of the ALARM-MIB, RFC 3877, or of an arc that the operator owns. Informs, because a trap is acknowledged by nobody.
 /// </summary>
-internal sealed class SnmpChannel(string name, string server, int port, Func<(SnmpCredentials? Found, string Problem)> credentials, TimeProvider time)
+/// <param name="arc">Below it the notifications have their names where the operator owns one; null for the ALARM-MIB.</param>
+internal sealed class SnmpChannel(
+    string name, string server, int port, Func<(SnmpCredentials? Found, string Problem)> credentials, TimeProvider time, ArcNotification? arc = null)
     : INoticeChannel, IAsyncDisposable
 {
     private readonly SnmpClient _client = new(time);
@@ -38,7 +40,8 @@ internal sealed class SnmpChannel(string name, string server, int port, Func<(Sn
         var target = new SnmpTarget(new IPEndPoint(addresses[0], port), found);
         foreach (Notice notice in message.Notices)
         {
-            if (AlarmNotification.Of(notice, time.GetElapsedTime(_began)) is not { } bindings)
+            TimeSpan upTime = time.GetElapsedTime(_began);
+            if ((arc is null ? AlarmNotification.Of(notice, upTime) : arc.Of(notice, upTime)) is not { } bindings)
             {
                 return Sending.Refused($"'{notice.Content.Kind}' cannot be told with the ALARM-MIB.");
             }

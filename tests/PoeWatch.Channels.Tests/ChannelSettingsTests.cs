@@ -31,6 +31,9 @@ public sealed class ChannelSettingsTests
                 ["m"] = new() { Kind = "snmp", Server = "nms.example" },
                 ["n"] = new() { Kind = "snmp", Server = "nms.example", Credentials = "none of these" },
                 ["o"] = new() { Kind = "snmp", Server = "nms.example", Credentials = "manager" },
+                ["p"] = new() { Kind = "snmp", Server = "nms.example", Credentials = "manager", Arc = "1.3.6.1.3.7.1" },
+                ["q"] = new() { Kind = "snmp", Server = "nms.example", Credentials = "manager", Arc = "1.3.6.1.4.1.32473.1" },
+                ["r"] = new() { Kind = "snmp", Server = "nms.example", Credentials = "manager", Arc = "1.3.6.1.4.1.99999999999.1" },
                 ["good"] = new() { Kind = "syslog", Server = "log.example" },
             },
             Roles = { ["auditor"] = new() { Channels = ["o"], Topics = ["evidence-root"] } },
@@ -43,11 +46,42 @@ public sealed class ChannelSettingsTests
             [
                 "notices.dashboardUrl", "notices.channels.a.kind", "notices.channels.b.url", "notices.channels.c.secretFile", "notices.channels.d.url", "notices.channels.e.security",
                 "notices.channels.f.user", "notices.channels.g.from", "notices.channels.h.to", "notices.channels.i.server", "notices.channels.j.facility", "notices.channels.k.port",
-                "notices.channels.l.caFile", "notices.channels.m.credentials", "notices.channels.n.credentials", "notices.roles.auditor.channels",
+                "notices.channels.l.caFile", "notices.channels.m.credentials", "notices.channels.n.credentials",
+                "notices.channels.p.arc", "notices.channels.q.arc", "notices.channels.r.arc", "notices.roles.auditor.channels",
             ],
             problems.Select(p => p.Split(':')[0]));
         Assert.DoesNotContain(problems, p => p.Contains("short", StringComparison.Ordinal) && !p.Contains("shorter", StringComparison.Ordinal));
         Assert.DoesNotContain(problems, p => p.Contains("u:p", StringComparison.Ordinal));
+    }
+
+    [Theory]
+    [InlineData("1.3.6.1.4.1.32473.1", true, true)]
+    [InlineData("1.3.6.1.4.1.32473.1", false, false)]
+    [InlineData("1.3.6.1.4.1.8072.9.1", false, true)]
+    [InlineData("1.3.6.1.4.1.8072", false, false)] // all of the enterprise
+    [InlineData("1.3.6.1.4.1.0.1", false, false)] // reserved
+    [InlineData("1.3.6.1.4.1", false, false)]
+    [InlineData("1.3.6.1.2.1.118", false, false)]
+    [InlineData("2.25.7.1", false, false)]
+    [InlineData("enterprises.7.1", false, false)]
+    [InlineData("1.3.6.1.4.1.7.", false, false)]
+    [InlineData("", false, false)]
+    public void An_arc_lies_below_an_enterprise_number_that_somebody_can_own(string written, bool isLoopback, bool isTaken)
+    {
+        Assert.Equal(isTaken, ArcNotification.Read(written, isLoopback, out var problem) is not null);
+        Assert.Equal(isTaken, problem.Length == 0);
+    }
+
+    [Fact]
+    public void With_an_arc_a_role_may_be_told_news_by_snmp()
+    {
+        var options = new NoticeOptions
+        {
+            Channels = { ["own"] = new() { Kind = "snmp", Server = "127.0.0.1", Credentials = "manager", Arc = "1.3.6.1.4.1.32473.1" } },
+            Roles = { ["auditor"] = new() { Channels = ["own"], Topics = ["evidence-root"], OperatorStates = true } },
+        };
+        Assert.Single(ChannelFactory.Create(options, new Kinds.Community(), TimeProvider.System, out var problems));
+        Assert.Empty(problems);
     }
 
     [Fact]

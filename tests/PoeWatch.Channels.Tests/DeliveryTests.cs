@@ -61,6 +61,54 @@ public sealed partial class DeliveryTests
         Assert.Equal(("", null, null), (worker.View.Problem, worker.View.FailingSince, worker.View.NextTryAt));
     }
 
+    [Fact]
+    public async Task After_an_hour_without_the_SNMP_receiver_everything_arrives_in_the_order_of_its_resource()
+    {
+        await using Outbox outbox = await Outbox.OpenAsync();
+        var port = TrapReceiver.FreePort();
+        await using var channel = new SnmpChannel("out", "127.0.0.1", port, () => (new Kinds.Community().Find("manager", out _), ""), outbox.Time);
+        NoticeLaneWorker worker = outbox.Worker(channel);
+        await worker.StepAsync(Token);
+        DateTimeOffset hourEnds = outbox.Time.GetUtcNow().AddHours(1);
+        string[] life = [AlarmChangeKinds.Raised, AlarmChangeKinds.SeverityChanged, AlarmChangeKinds.Cleared];
+        var count = 0;
+        for (; outbox.Time.GetUtcNow() < hourEnds; count++)
+        {
+            var severity = life[count / 4 % 3] == AlarmChangeKinds.Raised ? AlarmSeverity.Minor : AlarmSeverity.Major;
+            await outbox.ChangeAsync(Keys[count % 4], life[count / 4 % 3], severity, $"event {count}.");
+            await DriveAsync(worker.StepAsync(Token), outbox, TimeSpan.FromMilliseconds(1));
+            outbox.Time.Advance(TimeSpan.FromMinutes(1));
+        }
+
+        Assert.InRange(count, 40, 60);
+        Assert.Equal(count, (await outbox.NoticesAsync(NoticeState.Waiting)).Count);
+        Assert.NotNull(worker.View.FailingSince);
+
+        await using TrapReceiver receiver = TrapReceiver.Start(port);
+        for (var attempt = 0; attempt < 30 && (await outbox.NoticesAsync(NoticeState.Sent)).Count < count; attempt++)
+        {
+            outbox.Time.Advance(outbox.Options.RetryMax);
+            await DriveAsync(worker.StepAsync(Token), outbox, TimeSpan.FromMilliseconds(100));
+        }
+
+        Assert.Equal(count, (await outbox.NoticesAsync(NoticeState.Sent)).Count);
+        var events = receiver.Lines.Select(text => (
+            Resource: Resource().Match(text).Value, Number: int.Parse(Number().Match(text).Groups[1].Value, CultureInfo.InvariantCulture))).ToList();
+        Assert.Equal(Enumerable.Range(0, count), events.Select(e => e.Number).Distinct().Order());
+        Assert.All(events.GroupBy(e => e.Resource), one => Assert.Equal(one.Select(e => e.Number).Order(), one.Select(e => e.Number)));
+    }
+
+    /// <summary>Lets driven time pass while something waits for an acknowledgement: a second for each stretch of real time.</summary>
+    private static async Task DriveAsync(Task step, Outbox outbox, TimeSpan realTime)
+    {
+        while (await Task.WhenAny(step, Task.Delay(realTime, TimeProvider.System, Token)) != step)
+        {
+            outbox.Time.Advance(TimeSpan.FromSeconds(1));
+        }
+
+        await step;
+    }
+
     [Theory]
     [InlineData("webhook")]
     [InlineData("mail")]

@@ -42,6 +42,51 @@ public sealed class SnmpChannelTests
         Assert.Equal(RowOf(raised), RowOf(cleared));
     }
 
+    // Severities: ItuPerceivedSeverity of RFC 3877. DateAndTime 2026-11-25,21:4:5.1,+0:0: RFC 2579; Net-SNMP shows its eleven octets in hexadecimal.
+    [Fact]
+    public async Task Below_an_arc_of_one_s_own_everything_can_be_told()
+    {
+        const string Arc = ".1.3.6.1.4.1.32473.1";
+        var port = TrapReceiver.FreePort();
+        await using TrapReceiver receiver = TrapReceiver.Start(port);
+        await using var channel = new SnmpChannel(
+            "out", "127.0.0.1", port, () => (Credentials("v2c"), ""), TimeProvider.System, new ArcNotification(ArcNotification.Read(Arc[1..], isLoopback: true, out _)!.Value));
+        (string Kind, AlarmSeverity Severity, string Event, int Told)[] all =
+        [
+            (AlarmChangeKinds.Raised, AlarmSeverity.Major, "1", 4), (AlarmChangeKinds.SeverityChanged, AlarmSeverity.Critical, "1", 3), (AlarmChangeKinds.Cleared, AlarmSeverity.Critical, "2", 1),
+            ("ack", AlarmSeverity.Warning, "3", 6), (NoticeKinds.News, AlarmSeverity.Unknown, "4", 2), (NoticeKinds.Trial, AlarmSeverity.Unknown, "5", 2),
+        ];
+        foreach (var (kind, severity, _, _) in all)
+        {
+            await SentAsync(channel, TrustTests.Message(TrustTests.Content(kind, severity)));
+        }
+
+        string[] lines = [.. receiver.Lines.DistinctBy(line => line[line.IndexOf("4.1.0 = OID", StringComparison.Ordinal)..])];
+        Assert.Equal(all.Length, lines.Length);
+        foreach (var ((kind, _, number, told), line) in all.Zip(lines))
+        {
+            Assert.Contains($".1.3.6.1.6.3.1.1.4.1.0 = OID: {Arc}.0.{number}\t", line, StringComparison.Ordinal);
+            Assert.Contains($"{Arc}.1.2.0 = STRING: \"{kind}\"", line, StringComparison.Ordinal);
+            Assert.Contains($"{Arc}.1.3.0 = INTEGER: {told}\t", line, StringComparison.Ordinal);
+            Assert.Contains($"{Arc}.1.4.0 = STRING: \"run/quay-west:1/3\"", line, StringComparison.Ordinal);
+            Assert.Contains($"{Arc}.1.6.0 = STRING: \"pole Quay 3\"", line, StringComparison.Ordinal);
+            Assert.Matches($@"{Arc.Replace(".", "\\.", StringComparison.Ordinal)}\.1\.7\.0 = Hex-STRING: 07 EA 0B 19 15 04 05 01 2B 00 00", line);
+        }
+    }
+
+    [Fact]
+    public void An_inform_below_an_arc_fits_into_a_datagram_however_long_its_texts_are()
+    {
+        var longest = TrustTests.Content() with { Text = new string('ø', 2000), Place = new string('p', 900), Resource = new string('r', 400), Who = new string('w', 300) };
+        var bindings = new ArcNotification(Oid.Parse("1.3.6.1.4.1.4294967295.4294967295")).Of(TrustTests.Message(longest).Notices[0], TimeSpan.MaxValue);
+
+        // Name, value and eight octets of tags and lengths each (X.690); 200 octets for the headers of SNMPv3.
+        Assert.InRange(bindings.Sum(b => NameOctets(b.Oid) + (b.Value.TryGetOctets(out var octets) ? octets.Length : 25) + 8), 900, 1472 - 200);
+    }
+
+    // X.690, 8.19: seven bits an octet.
+    private static int NameOctets(Oid oid) => oid.ToString().Split('.').Select(uint.Parse).Sum(part => Math.Max(1, (38 - System.Numerics.BitOperations.LeadingZeroCount(part)) / 7));
+
     [Fact]
     public async Task Without_an_acknowledgement_it_is_not_sent()
     {

@@ -95,6 +95,9 @@ public sealed class NoticeChannelOptions
     /// <summary>Snmp: name under credentials of the community or user that the receiver knows.</summary>
     public string? Credentials { get; set; }
 
+    /// <summary>Snmp: arc that the operator owns, such as 1.3.6.1.4.1.NUMBER.1, for notifications of one's own; the registered ones of the ALARM-MIB where not set.</summary>
+    public string? Arc { get; set; }
+
     /// <summary>PEM file with the authorities that the receiver's certificate may come from; those of the system where not set.</summary>
     public string? CaFile { get; set; }
 }
