@@ -36,7 +36,11 @@ internal static class AlarmFigureEndpoints
                 "operators", operators.Value.ToString(CultureInfo.InvariantCulture), $"It must be 1 to {OperatorsMax}.", "Give the number of people that share the alarms.");
         }
 
-        var changes = await store.ReadAlarmChangesAsync(since, until, null, cancellationToken);
-        return TypedResults.Ok(AlarmFiguresContract.Of(AlarmFigures.Of(changes, site.Current.Alarms, since, until, operators ?? 1)));
+        // What stood at the end of a period that is over shows in what was told before and after it.
+        var standsSince = until - PastAlarms.Before;
+        var alarms = site.Current.Alarms;
+        var changes = await store.ReadAlarmChangesAsync(since < standsSince ? since : standsSince, now, null, cancellationToken);
+        var figures = AlarmFigures.Of(changes, alarms, since, until, operators ?? 1);
+        return TypedResults.Ok(AlarmFiguresContract.Of(until == now ? figures : figures with { Standing = PastAlarms.StandingAt(until, changes, alarms) }));
     }
 }

@@ -74,6 +74,9 @@ internal sealed class MonitoredSite : ISwitchReader, IAsyncDisposable
     /// <summary>Watts of each port of each switch; a switch that is missing is silent.</summary>
     public ImmutableDictionary<string, double> WattsByPort { get; set; } = ImmutableDictionary<string, double>.Empty;
 
+    /// <summary>What a switch says instead; null from it where it is silent. Not asked where this is null.</summary>
+    public Func<string, SwitchReading?>? Answers { get; set; }
+
     public int Polls { get; private set; }
 
     private static CancellationToken Stop => TestContext.Current.CancellationToken;
@@ -102,6 +105,11 @@ internal sealed class MonitoredSite : ISwitchReader, IAsyncDisposable
     public Task<SwitchReading> ReadAsync(PollTarget target, CancellationToken cancellationToken)
     {
         Polls++;
+        if (Answers is { } answers)
+        {
+            return Task.FromResult(answers(target.PseId) ?? new SwitchReading(target.PseId, 0, Time.GetUtcNow(), PollOutcome.Silent, "", null, [], []));
+        }
+
         var ports = WattsByPort
             .Where(p => p.Key.StartsWith(target.PseId + ":", StringComparison.Ordinal))
             .Select(p => SnapshotBuilder.Delivering(p.Key, p.Value))

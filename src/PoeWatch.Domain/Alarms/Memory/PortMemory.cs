@@ -23,6 +23,7 @@ public sealed class PortMemory
     private readonly Queue<float> _recent = new();
     private readonly List<float> _today = new(QuartersOfDay);
     private bool? _isOn;
+    private TimeSpan? _onAt;
     private long _quarter = long.MinValue;
     private long _firstQuarter = long.MinValue;
     private double _wattSeconds;
@@ -69,6 +70,7 @@ public sealed class PortMemory
         {
             if (_isOn is { } before && before != now)
             {
+                _onAt = now ? running : null;
                 _switches.Enqueue(running);
                 if (_switches.Count > SwitchesKept)
                 {
@@ -84,8 +86,11 @@ public sealed class PortMemory
     public void NoteRestart()
     {
         _switches.Clear();
-        _isOn = null;
+        (_isOn, _onAt) = (null, null);
     }
+
+    /// <summary>How long it delivers; null where nobody saw it go on.</summary>
+    public TimeSpan? OnFor(TimeSpan running) => running - _onAt;
 
     /// <summary>How often the port went on or off in the last hour.</summary>
     public int SwitchesInHour(TimeSpan running) => _switches.Count(at => running - at < s_hour);

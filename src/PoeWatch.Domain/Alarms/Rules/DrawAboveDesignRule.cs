@@ -33,7 +33,10 @@ internal static class DrawAboveDesignRule
                 var text = $"Draw above design at {input.Place(port)}: {RuleInput.Watts(port.Draw)}, the design asks for at most {RuleInput.Watts(demand)} at the PSE now "
                     + $"(5 % or 1 W more is let pass). Behind it: {port.Feeds}.";
                 yield return new AlarmCondition(
-                    new AlarmKey(AlarmResources.Port(port.Port), AlarmTypes.DrawAboveDesign), AlarmSeverity.Warning, margin.Watts, 0, text, NextSteps);
+                    new AlarmKey(AlarmResources.Port(port.Port), AlarmTypes.DrawAboveDesign), AlarmSeverity.Warning, margin.Watts, 0, text, NextSteps)
+                {
+                    OnDelay = input.MayBoot(port.Port) ? RuleInput.StartTime : null,
+                };
             }
         }
     }

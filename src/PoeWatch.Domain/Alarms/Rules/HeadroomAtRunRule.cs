@@ -26,7 +26,13 @@ internal static class HeadroomAtRunRule
             {
                 var key = new AlarmKey(AlarmResources.CableRun(run.CableRunId), AlarmTypes.HeadroomLow);
                 var levels = RuleInput.Levels(policy, limit);
-                yield return RuleInput.Levelled(key, left.Watts, levels, Text(input, run, policy.Early.For(limit)), NextSteps);
+                yield return RuleInput.Levelled(key, left.Watts, levels, Text(input, run, policy.Early.For(limit)), NextSteps) with
+                {
+                    // A limit that is broken is told at once, whoever boots.
+                    OnDelay = left >= Power.Zero && run.Excess > Power.Zero && input.Design.CableRuns[run.CableRunId].Source.Port is { } port && input.MayBoot(port)
+                        ? RuleInput.StartTime
+                        : null,
+                };
             }
         }
     }

@@ -10,9 +10,6 @@ namespace PoeWatch.Domain.Alarms.Rules;
 /// </summary>
 internal static class PortDarkRule
 {
-    // Until all ports of a switch that started are fed in their stages: common practice, no source.
-    private static readonly TimeSpan s_startTime = TimeSpan.FromMinutes(5);
-
     private const string NextSteps =
         "1. See in the switch whether the port is switched off. 2. If it searches: the device is off, unplugged, or the cable is broken; test the cable from the "
         + "switch end first. 3. See whether the budget ran short and the switch cut the port. " + RuleInput.Caution;
@@ -28,16 +25,13 @@ internal static class PortDarkRule
             yield return AlarmCondition.Plain(
                 new AlarmKey(AlarmResources.Port(port.Port), AlarmTypes.PortDark), isPressing ? AlarmSeverity.Major : AlarmSeverity.Minor, text, NextSteps) with
             {
-                OnDelay = IsStarting(input, port) ? s_startTime : null,
+                OnDelay = input.IsSwitchStarting(port.Port) ? RuleInput.StartTime : null,
             };
         }
     }
 
     private static bool HasRoot(RuleInput input, PortAssessment port) =>
         BudgetReachedRule.IsRefused(input, port) || input.Site.Groups.Any(g => g.IsOn == false && g.PseId == port.Port.PseId && g.Group == port.Port.Group);
-
-    private static bool IsStarting(RuleInput input, PortAssessment port) =>
-        input.Site.Agents.TryGetValue(port.Port.PseId, out var agent) && agent.UpTime < s_startTime;
 
     private static List<PoweredDevice> Devices(DesignModel design, PortAssessment port) => design.CableRuns.Values
         .Where(run => port.CableRunId is null || run.Id == port.CableRunId)

@@ -15,6 +15,18 @@ internal sealed record RuleInput(DesignModel Design, SiteAssessment Site, AlarmT
         "Caution: a PoE port stays live while the pole is open. Switch its feed off and prove it dead before you touch a conductor; work on poles, mains and "
         + "surge protection is for licensed people under the local code. PoE is no life-safety supply: see what else hangs on the run before you cut it.";
 
+    /// <summary>Until all ports of a switch that started are fed in their stages and what hangs there has booted: common practice, no source.</summary>
+    public static readonly TimeSpan StartTime = TimeSpan.FromMinutes(5);
+
+    // A device that was just fed draws more than it will, some for two minutes: common practice, no source.
+    private static readonly TimeSpan s_bootTime = TimeSpan.FromMinutes(3);
+
+    /// <summary>True where the switch of a port started a short while ago.</summary>
+    public bool IsSwitchStarting(PsePortRef port) => Site.Agents.TryGetValue(port.PseId, out var agent) && agent.UpTime < StartTime;
+
+    /// <summary>True where what hangs on a port may still be booting: more than it should draw is then let wait.</summary>
+    public bool MayBoot(PsePortRef port) => IsSwitchStarting(port) || (Memory?.Find(port)?.OnFor(Memory.Running) is { } on && on < s_bootTime);
+
     /// <summary>True where a rule with a number has to speak: below the highest floor, or in the deadband above it.</summary>
     public bool IsNear(Power value, Power highestFloor, string type) => value.Watts < Timings.For(type).ClearsAt(highestFloor.Watts);
 
