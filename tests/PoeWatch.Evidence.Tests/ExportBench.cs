@@ -13,6 +13,7 @@ using PoeWatch.Evidence.Checks;
 using PoeWatch.Evidence.Exports;
 using PoeWatch.Evidence.Reports;
 using PoeWatch.Monitoring.Abstractions;
+using PoeWatch.Monitoring.Rollups;
 using PoeWatch.Monitoring.Sealing;
 using PoeWatch.Monitoring.Service;
 using PoeWatch.TestKit.Design;
@@ -112,12 +113,26 @@ internal sealed class ExportBench : IDesignSource, IDisposable
         return path;
     }
 
-    public Task<MonthlyEvidence?> MonthAsync(DateOnly month) => new MonthlyEvidenceBuilder(Sources, new ServiceIdentity("1.2.3", Start), _time).BuildAsync(month, Token);
+    public Task<MonthlyEvidence?> MonthAsync(DateOnly month, IHistoryStore? history = null) => new MonthlyEvidenceBuilder(
+        Sources with { History = history ?? _life.History }, new ServiceIdentity("1.2.3", Start), _time).BuildAsync(month, Token);
+
+    /// <summary>Rolls up the evening, as the service does, up to midnight.</summary>
+    public async Task RollUpAsync()
+    {
+        var timeline = new Monitoring.Rollups.DesignTimeline(Store, this, _life.View);
+        var writer = new RollupWriter(new RollupMaker(Store, Store), Store, _time);
+        for (var day = new DateTimeOffset(2026, 11, 1, 0, 0, 0, TimeSpan.Zero); day < Start; day = day.AddDays(1))
+        {
+            await writer.WriteAsync(RollupWindow.OfDay(day, day.AddDays(1)), await timeline.ReadAsync(day, day.AddDays(1), Token), Token);
+        }
+
+        await Store.SaveRollupFrontierAsync(new RollupFrontier(Start.AddMinutes(45), Start.AddMinutes(45)), Token);
+    }
 
     /// <summary>Why the last export was not written; null where it was.</summary>
     public string? Problem { get; private set; }
 
-    private EvidenceSources Sources => new(_life.History, Seals, Seals, Store, Store, Store, Store, Store, this, _life.View);
+    private EvidenceSources Sources => new(_life.History, Store, Store, Seals, Seals, Store, Store, Store, Store, Store, this, _life.View);
 
     public async Task<EvidenceVerdict> CheckAsync(string export, string? earlier = null, ECDsa? key = null)
     {

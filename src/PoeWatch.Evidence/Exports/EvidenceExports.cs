@@ -10,8 +10,8 @@ namespace PoeWatch.Evidence.Exports;
 
 /// <summary>The seams that an export reads.</summary>
 public sealed record EvidenceSources(
-    IHistoryStore History, ISealStore Seals, ILateMarkStore Marks, IAlarmStore Alarms, IConditionStore Conditions, IAgentChangeStore AgentChanges,
-    IMaintenanceStore Maintenance, IDesignStore Designs, IDesignSource DesignSource, ISiteView Site);
+    IHistoryStore History, IPortHistory Ports, IRollupStore Rollups, ISealStore Seals, ILateMarkStore Marks, IAlarmStore Alarms, IConditionStore Conditions,
+    IAgentChangeStore AgentChanges, IMaintenanceStore Maintenance, IDesignStore Designs, IDesignSource DesignSource, ISiteView Site);
 
 /// <summary>Writes exports of evidence. Thread safe.</summary>
 /// <param name="clock">What was seen of the clock's steps; empty where none was.</param>

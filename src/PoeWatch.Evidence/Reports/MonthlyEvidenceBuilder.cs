@@ -3,8 +3,6 @@ using PoeWatch.Domain.Design;
 using PoeWatch.Domain.DesignReports;
 using PoeWatch.Domain.Evidence;
 using PoeWatch.Domain.Evidence.Reports;
-using PoeWatch.Domain.Evidence.Seals;
-using PoeWatch.Domain.Readings;
 using PoeWatch.Evidence.Exports;
 using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Monitoring.Service;
@@ -14,8 +12,6 @@ namespace PoeWatch.Evidence.Reports;
 /// <summary>Gathers what a month comes to, an element and a day at a time. Thread safe.</summary>
 public sealed class MonthlyEvidenceBuilder(EvidenceSources sources, ServiceIdentity identity, TimeProvider time) : IEvidenceReports
 {
-    private static readonly TimeSpan Piece = TimeSpan.FromDays(1);
-
     public async Task<MonthlyEvidence?> BuildAsync(DateOnly month, CancellationToken cancellationToken)
     {
         var design = sources.Site.Current.Design;
@@ -32,10 +28,11 @@ public sealed class MonthlyEvidenceBuilder(EvidenceSources sources, ServiceIdent
         var end = whole < now ? whole : now;
         var designs = await DesignTimeline.ReadAsync(sources.Designs, sources.DesignSource, start, end, cancellationToken).ConfigureAwait(false);
         var tallies = new SortedDictionary<string, RunTally>(StringComparer.Ordinal);
+        var months = await ElementMonths.ReadAsync(sources, designs, tallies, cancellationToken).ConfigureAwait(false);
         var switches = new List<SwitchMonth>();
         foreach (var pseId in await ElementsAsync(designs, start, cancellationToken).ConfigureAwait(false))
         {
-            switches.Add(await ElementAsync(pseId, designs, start, end, tallies, cancellationToken).ConfigureAwait(false));
+            switches.Add(await months.AddAsync(pseId, start, end, cancellationToken).ConfigureAwait(false));
         }
 
         var changes = await sources.Alarms.ReadAlarmChangesAsync(start, end, null, cancellationToken).ConfigureAwait(false);
@@ -55,56 +52,6 @@ public sealed class MonthlyEvidenceBuilder(EvidenceSources sources, ServiceIdent
             .Distinct(StringComparer.Ordinal).Order(StringComparer.Ordinal).ToList();
     }
 
-    private async Task<SwitchMonth> ElementAsync(
-        string pseId, DesignTimeline designs, DateTimeOffset start, DateTimeOffset end, SortedDictionary<string, RunTally> tallies, CancellationToken cancellationToken)
-    {
-        var (polls, answered, seals, amendments) = (0L, 0L, 0, 0);
-        foreach (var (from, to) in designs.Pieces(start, end, Piece))
-        {
-            var period = designs.PollPeriodOf(pseId, from);
-            var margin = period * DrawSpans.GapPeriods;
-            var samples = new Dictionary<PsePortRef, List<DrawSample>>();
-            await foreach (var reading in sources.History.ReadAsync(pseId, from - margin, to + margin, cancellationToken).ConfigureAwait(false))
-            {
-                if (reading.At >= from && reading.At < to)
-                {
-                    polls++;
-                    answered += reading.Outcome is PollOutcome.Answered or PollOutcome.Partial ? 1 : 0;
-                }
-
-                Add(reading, designs, samples);
-            }
-
-            foreach (var (port, ofPort) in samples)
-            {
-                if (designs.CableRunOf(port, from) is { } cableRun)
-                {
-                    (tallies.TryGetValue(cableRun.Id, out var tally) ? tally : tallies[cableRun.Id] = new RunTally())
-                        .Add(DrawSeries.Of(DrawSpans.From(ofPort, period), from, to, SealInterval.Length));
-                }
-            }
-
-            var leaves = await sources.Seals.ReadSealsAsync(pseId, from, to, cancellationToken).ConfigureAwait(false);
-            seals += leaves.Count(l => l.Kind == SealKind.Seal);
-            amendments += leaves.Count(l => l.Kind == SealKind.Amendment);
-        }
-
-        return new SwitchMonth(pseId, polls, answered, seals, amendments, (int)((end - start) / SealInterval.Length));
-    }
-
-    private static void Add(SwitchReading reading, DesignTimeline designs, Dictionary<PsePortRef, List<DrawSample>> samples)
-    {
-        foreach (var port in reading.Ports.Select(p => p.Port).Where(p => designs.CableRunOf(p, reading.At) is not null))
-        {
-            samples.TryAdd(port, []);
-        }
-
-        foreach (var (port, ofPort) in samples)
-        {
-            ofPort.Add(DrawSample.OfPort(reading, port));
-        }
-    }
-
     private ImmutableArray<RunMonth> RunsOf(
         DesignTimeline designs, DesignModel design, SortedDictionary<string, RunTally> tallies, TimeSpan length, DateTimeOffset now, CancellationToken cancellationToken)
     {
@@ -122,29 +69,5 @@ public sealed class MonthlyEvidenceBuilder(EvidenceSources sources, ServiceIdent
         }
 
         return [.. runs.Values];
-    }
-
-    private sealed class RunTally
-    {
-        public double WattHours { get; private set; }
-
-        public double CoveredSeconds { get; private set; }
-
-        public double? PeakW { get; private set; }
-
-        public DateTimeOffset? PeakAt { get; private set; }
-
-        public void Add(ImmutableArray<DrawStep> steps)
-        {
-            foreach (var step in steps)
-            {
-                WattHours += step.EnergyWattHours;
-                CoveredSeconds += step.Coverage * (step.End - step.Start).TotalSeconds;
-                if (step.Max is { } max && !(PeakW >= max.Watts))
-                {
-                    (PeakW, PeakAt) = (max.Watts, step.Start);
-                }
-            }
-        }
     }
 }

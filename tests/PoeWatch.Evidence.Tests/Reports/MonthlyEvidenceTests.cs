@@ -1,4 +1,6 @@
 using PoeWatch.Domain.Evidence.Reports;
+using PoeWatch.Domain.Readings;
+using PoeWatch.Monitoring.Abstractions;
 
 namespace PoeWatch.Evidence.Tests.Reports;
 
@@ -39,6 +41,37 @@ public sealed class MonthlyEvidenceTests
     }
 
     [Fact]
+    public async Task Out_of_stored_quarter_hours_come_the_same_figures_and_the_readings_of_those_days_are_not_read()
+    {
+        using var bench = await ExportBench.StartAsync();
+        var raw = (await bench.MonthAsync(November))!;
+        await bench.RollUpAsync();
+        var history = new ReadingBook(bench.Store);
+        var stored = (await bench.MonthAsync(November, history))!;
+        Assert.Equal(raw.CableRuns.Select(Text), stored.CableRuns.Select(Text));
+        Assert.Equal(raw.Switches.AsEnumerable(), stored.Switches);
+        Assert.All(history.From, from => Assert.True(from > ExportBench.Start.AddMinutes(40), $"{from:O} was read"));
+
+        // An hour that a late reading still has to be worked into is not taken from there.
+        await bench.Store.NoteLateHoursAsync([new LateHour("quay-west", ExportBench.Start.AddMinutes(-15))], TestContext.Current.CancellationToken);
+        var late = new ReadingBook(bench.Store);
+        Assert.Equal(raw.CableRuns.Select(Text), (await bench.MonthAsync(November, late))!.CableRuns.Select(Text));
+        Assert.Contains(late.From, from => from < ExportBench.Start);
+
+        static string Text(RunMonth cableRun) => FormattableString.Invariant(
+            $"{cableRun.CableRunId} {cableRun.EnergyWattHours:0.0000} {cableRun.CoveragePercent:0.000000} {cableRun.PeakW} {cableRun.PeakAt:O}");
+    }
+
+    [Fact]
+    public async Task A_day_on_which_the_design_changed_between_two_quarter_hours_bounds_is_read_from_the_readings()
+    {
+        using var bench = await ExportBench.StartAsync(inForceFrom: ExportBench.Start.AddMinutes(17));
+        var raw = (await bench.MonthAsync(November))!;
+        await bench.RollUpAsync();
+        Assert.Equal(raw.CableRuns[0].EnergyWattHours!.Value, (await bench.MonthAsync(November))!.CableRuns[0].EnergyWattHours!.Value, 1e-9);
+    }
+
+    [Fact]
     public async Task The_page_shows_the_roots_in_blocks_and_escapes_what_people_wrote()
     {
         using var bench = await ExportBench.StartAsync();
@@ -59,5 +92,23 @@ public sealed class MonthlyEvidenceTests
         var calm = month with { CableRuns = [month.CableRuns[0] with { PeakW = 9 }] };
         Assert.Contains("no peak above its design", string.Concat(MonthlyEvidencePage.Pieces(calm)), StringComparison.Ordinal);
         Assert.Null(await bench.MonthAsync(new DateOnly(2026, 12, 1)));
+    }
+
+    /// <summary>Notes from when on readings were asked for.</summary>
+    private sealed class ReadingBook(IHistoryStore store) : IHistoryStore
+    {
+        public List<DateTimeOffset> From { get; } = [];
+
+        public Task PrepareAsync(CancellationToken cancellationToken) => store.PrepareAsync(cancellationToken);
+
+        public Task AppendAsync(IReadOnlyList<SwitchReading> readings, CancellationToken cancellationToken) => store.AppendAsync(readings, cancellationToken);
+
+        public IAsyncEnumerable<SwitchReading> ReadAsync(string pseId, DateTimeOffset from, DateTimeOffset to, CancellationToken cancellationToken)
+        {
+            From.Add(from);
+            return store.ReadAsync(pseId, from, to, cancellationToken);
+        }
+
+        public Task<IReadOnlyList<SwitchReading>> ReadLatestAsync(CancellationToken cancellationToken) => store.ReadLatestAsync(cancellationToken);
     }
 }
