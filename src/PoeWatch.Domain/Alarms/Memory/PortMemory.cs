@@ -17,11 +17,13 @@ public sealed class PortMemory
     // A quarter-hour counts where two thirds of it are covered: common practice, no source.
     private const double CoveredLeast = 600;
 
-    private readonly Queue<(TimeSpan At, PortEvents Events)> _events = new();
-    private readonly Queue<TimeSpan> _switches = new();
     private readonly Queue<DayNote> _days = new();
     private readonly Queue<float> _recent = new();
-    private readonly List<float> _today = new(QuartersOfDay);
+    private readonly List<float> _today = [];
+
+    // Null until the first: most ports never have any, and one of these is kept of each port of the site.
+    private Queue<(TimeSpan At, PortEvents Events)>? _events;
+    private Queue<TimeSpan>? _switches;
     private bool? _isOn;
     private TimeSpan? _onAt;
     private long _quarter = long.MinValue;
@@ -61,7 +63,7 @@ public sealed class PortMemory
 
     /// <summary>Takes counts that rose since the last look.</summary>
     /// <param name="running">The running clock.</param>
-    public void Note(PortEvents events, TimeSpan running) => _events.Enqueue((running, events));
+    public void Note(PortEvents events, TimeSpan running) => (_events ??= new()).Enqueue((running, events));
 
     /// <summary>Takes whether the port delivers; null where nothing is known: then it did not go on or off.</summary>
     public void NoteState(bool? isOn, TimeSpan running)
@@ -71,6 +73,7 @@ public sealed class PortMemory
             if (_isOn is { } before && before != now)
             {
                 _onAt = now ? running : null;
+                _switches ??= new();
                 _switches.Enqueue(running);
                 if (_switches.Count > SwitchesKept)
                 {
@@ -85,7 +88,7 @@ public sealed class PortMemory
     /// <summary>Forgets on and off at a restart of the switch: its ports go off and on with it, once, for one reason.</summary>
     public void NoteRestart()
     {
-        _switches.Clear();
+        _switches = null;
         (_isOn, _onAt) = (null, null);
     }
 
@@ -93,11 +96,16 @@ public sealed class PortMemory
     public TimeSpan? OnFor(TimeSpan running) => running - _onAt;
 
     /// <summary>How often the port went on or off in the last hour.</summary>
-    public int SwitchesInHour(TimeSpan running) => _switches.Count(at => running - at < s_hour);
+    public int SwitchesInHour(TimeSpan running) => _switches?.Count(at => running - at < s_hour) ?? 0;
 
     /// <summary>Sums of the counts of the last hour.</summary>
     public (long Overload, long Short, long Denied, long MpsAbsent) CountsInHour(TimeSpan running)
     {
+        if (_events is null)
+        {
+            return default;
+        }
+
         while (_events.TryPeek(out var oldest) && running - oldest.At >= s_hour)
         {
             _events.Dequeue();
@@ -213,6 +221,12 @@ public sealed class PortMemory
         if (_seconds >= CoveredLeast)
         {
             var mean = (float)(_wattSeconds / _seconds);
+            if (_today.Count == _today.Capacity && _today.Count < QuartersOfDay)
+            {
+                // As the day goes on, and no further than a day goes.
+                _today.Capacity = Math.Min(QuartersOfDay, Math.Max(16, 2 * _today.Count));
+            }
+
             _today.Add(mean);
             _recent.Enqueue(mean);
             if (_recent.Count > 4)
