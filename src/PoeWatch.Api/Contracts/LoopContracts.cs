@@ -16,7 +16,10 @@ namespace PoeWatch.Api.Contracts;
 /// <param name="EarlierLoopOhm">From the oldest seven days that are remembered; null where none is known.</param>
 /// <param name="EarlierFrom">First day of those, UTC; null where there are none.</param>
 /// <param name="EarlierTo">Last day of those, UTC.</param>
-/// <param name="SurelyGrownPercent">What is surely above sound, see the alarm cable-resistance-grown; negative where nothing is, null where no loop is told.</param>
+/// <param name="ShiftOhm">By how much it grew since those days, which may be known where the loop is not; null where it is not known.</param>
+/// <param name="ShiftLeastOhm">Lower end of its interval of 90 %.</param>
+/// <param name="ShiftMostOhm">Upper end of that.</param>
+/// <param name="SurelyGrownPercent">What is surely above sound, see the alarm cable-resistance-grown; negative where nothing is, null where neither loop nor shift is known.</param>
 /// <param name="Provenance">derived where a loop is told, else unknown.</param>
 public sealed record LoopContract(
     string SegmentId,
@@ -33,6 +36,9 @@ public sealed record LoopContract(
     double? EarlierLoopOhm,
     string? EarlierFrom,
     string? EarlierTo,
+    double? ShiftOhm,
+    double? ShiftLeastOhm,
+    double? ShiftMostOhm,
     double? SurelyGrownPercent,
     string Provenance,
     DateTimeOffset At)
@@ -55,6 +61,9 @@ public sealed record LoopContract(
             Rounded(balance.Earlier?.Loop?.Ohms),
             Day(balance.EarlierFrom),
             Day(balance.EarlierTo),
+            Rounded(balance.Shift?.Ohms.Ohms),
+            Rounded((balance.Shift?.Ohms - balance.Shift?.HalfWidth)?.Ohms),
+            Rounded((balance.Shift?.Ohms + balance.Shift?.HalfWidth)?.Ohms),
             balance.SurelyGrown is { } grown ? Math.Round(grown.Percent, 1) : null,
             loop is null ? "unknown" : "derived",
             balance.At);

@@ -1,7 +1,7 @@
 namespace PoeWatch.Domain.EnergyBalance;
 
 /// <summary>
-/// Ordinary least squares of up to three columns by the normal equations; columns are scaled to 1 beforehand, which keeps a constant, a line and a square apart well within a double.
+/// Ordinary least squares of a few columns by the normal equations; columns are scaled to 1 beforehand, which keeps a constant, a line and a square apart well within a double.
 /// Pure.
 /// </summary>
 internal sealed class LeastSquares

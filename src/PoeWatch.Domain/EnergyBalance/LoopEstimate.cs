@@ -62,3 +62,11 @@ public sealed record LoopGrowth(Ratio Share, Ratio HalfWidth)
             Ratio.FromFraction(share - 1.0), Ratio.FromFraction(share * double.Hypot(isBy / isNow, wasBy / was)));
     }
 }
+
+/// <summary>
+/// By how many ohms a loop grew between two stretches of days, told by the same meters at both ends. It is known far better than the loop itself: what the converter loses of each watt and what the
+/// meters' gains differ by is the same in both, so it need not be told from the copper.
+/// </summary>
+/// <param name="Ohms">Negative where it fell.</param>
+/// <param name="HalfWidth">Half of its interval of 90 %.</param>
+public sealed record LoopShift(Resistance Ohms, Resistance HalfWidth);

@@ -54,6 +54,44 @@ public static class LoopEstimator
         return Told(loop, variance, double.Hypot(Standard(trust.PseWatts), 2.0 * Standard(trust.PseVolts)), points.Length, parts: 3);
     }
 
+    /// <summary>
+    /// The watts that do not arrive, of both stretches together, as <c>c1 or c2 + b P + (a1 or a2) I²</c>: the far end's own draw may differ, the share of each watt may not. The shift is
+    /// <c>(a2 - a1) / (1 - b)</c>. Null where the loads changed too little.
+    /// </summary>
+    /// <param name="earlier">Steady stretches of days before.</param>
+    /// <param name="now">Steady stretches of the days that are compared with them.</param>
+    public static LoopShift? Shift(ImmutableArray<BalanceSample> earlier, ImmutableArray<BalanceSample> now, Voltage atPse, MeterTrust trust)
+    {
+        ArgumentNullException.ThrowIfNull(trust);
+        ArgumentOutOfRangeException.ThrowIfLessThanOrEqual(atPse.Volts, 0.0);
+        var (before, after) = (Levels(earlier.Where(p => p.WattsAtFarEnd is not null), trust.Step), Levels(now.Where(p => p.WattsAtFarEnd is not null), trust.Step));
+        if (before.Length < FewestLevels || after.Length < FewestLevels)
+        {
+            return null;
+        }
+
+        double[][] rows = [.. before.Select(p => Row(p, 1.0)), .. after.Select(p => Row(p, 0.0))];
+        if (LeastSquares.Fit(rows, [.. before.Concat(after).Select(p => p.AtPse.Watts - p.WattsAtFarEnd!.Value.Watts)]) is not { } fit)
+        {
+            return null;
+        }
+
+        // What b is uncertain by moves the shift in proportion and not its sign.
+        var arriving = 1.0 - fit.Coefficients[2];
+        var variance = fit.Covariance(3, 3) + fit.Covariance(4, 4) - (2.0 * fit.Covariance(3, 4));
+        var half = StudentQuantile.At95(rows.Length - rows[0].Length) * Math.Sqrt(Math.Max(0.0, variance));
+        return arriving > 0.5
+            ? new LoopShift(Resistance.FromOhms((fit.Coefficients[4] - fit.Coefficients[3]) / arriving), Resistance.FromOhms(half / arriving))
+            : null;
+
+        double[] Row(in BalanceSample point, double isBefore)
+        {
+            var amperes = point.AtPse.Watts / atPse.Volts;
+            var heat = ChannelResistance.Warm(Resistance.FromOhms(amperes * amperes), point.Conductors).Ohms;
+            return [isBefore, 1.0 - isBefore, point.AtPse.Watts, heat * isBefore, heat * (1.0 - isBefore)];
+        }
+    }
+
     private static LoopEstimate FromVolts(BalanceSample[] points, Voltage atPse, MeterTrust trust)
     {
         if (Fit(points, atPse, point => atPse.Volts - point.VoltsAtFarEnd!.Value.Volts, (amperes, warmth, _) => [1.0, amperes * warmth]) is not { } fit)

@@ -23,18 +23,25 @@ public sealed record SegmentBalance(MeteredSegment Segment, DateTimeOffset At, i
     /// <summary>The loop; null where none is told, and then <see cref="WhyUnknown"/> says why.</summary>
     public Resistance? Loop => Now?.Loop;
 
-    /// <summary>How much it grew since <see cref="Earlier"/>; null unless both are known.</summary>
-    public LoopGrowth? Growth => Now is null || Earlier is null ? null : LoopGrowth.Between(Earlier, Now);
+    /// <summary>By how many ohms it grew since the days of <see cref="Earlier"/>, which may be known where the loop itself is not; null where it is not known.</summary>
+    public LoopShift? Shift { get; init; }
+
+    /// <summary>True where anything can be said of a growth: a loop is told, or a shift.</summary>
+    public bool IsGrowthKnown => Loop is not null || Shift is not null;
 
     /// <summary>
-    /// By how much it has surely grown: against its own earlier days or against what a sound cable of this design may have, whichever tells more. Negative where nothing grew; null where
-    /// no loop is told.
+    /// By how much it has surely grown: against what a sound cable of this design may have, or against its own earlier days in shares of the design's loop, whichever tells more. Negative
+    /// where nothing grew; null where nothing is known of it.
     /// </summary>
-    public Ratio? SurelyGrown => Now is not { Loop: { } loop, HalfWidth: { } half }
-        ? null
-        : Ratio.FromFraction(Math.Max(
-            ((loop - (half * AlarmWidth)) / Segment.SoundMost) - 1.0,
-            Growth is { } growth ? growth.Share.Fraction - (growth.HalfWidth.Fraction * AlarmWidth) : double.MinValue));
+    public Ratio? SurelyGrown
+    {
+        get
+        {
+            var aboveSound = Now is { Loop: { } loop, HalfWidth: { } half } ? ((loop - (half * AlarmWidth)) / Segment.SoundMost) - 1.0 : (double?)null;
+            var aboveEarlier = Shift is { } shift ? (shift.Ohms - (shift.HalfWidth * AlarmWidth)) / Segment.Designed : (double?)null;
+            return aboveSound is null ? aboveEarlier is { } grown ? Ratio.FromFraction(grown) : null : Ratio.FromFraction(Math.Max(aboveSound.Value, aboveEarlier ?? double.MinValue));
+        }
+    }
 
     /// <summary>For people; empty where the loop is told.</summary>
     public string WhyUnknown => Now switch

@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using PoeWatch.Domain.Quantities;
 
 namespace PoeWatch.Domain.EnergyBalance;
@@ -12,6 +13,9 @@ public sealed class SegmentMemory(MeteredSegment segment)
 
     /// <summary>Whole days that an estimate rests on at most.</summary>
     public const int WindowDays = 7;
+
+    /// <summary>Whole days that are compared with the earlier ones where they are enough: what grew just now must not wait for a week.</summary>
+    public const int ShiftDays = 3;
 
     internal const int LevelsOfDayMost = 128;
 
@@ -138,6 +142,7 @@ public sealed class SegmentMemory(MeteredSegment segment)
         List<DayLevels> before = oldest + WindowDays <= today - WindowDays ? [.. _days.Where(d => d.Day < oldest + WindowDays)] : [];
         return new SegmentBalance(Segment, now, window.Count, Estimate(window), Estimate(before), Step)
         {
+            Shift = before.Count == 0 ? null : Shift(before, [.. window.Where(d => d.Day >= today - ShiftDays)]) ?? Shift(before, window),
             EarlierFrom = before.Count == 0 ? null : DateOnly.FromDayNumber(before[0].Day),
             EarlierTo = before.Count == 0 ? null : DateOnly.FromDayNumber(before[^1].Day),
         };
@@ -145,7 +150,13 @@ public sealed class SegmentMemory(MeteredSegment segment)
 
     private LoopEstimate? Estimate(List<DayLevels> days) => days.Count == 0
         ? null
-        : LoopEstimator.Estimate([.. days.SelectMany(d => d.Points)], FarEndMeter.OutputWatts, Segment.AtPse, MeterTrust.Usual with { Step = Step });
+        : LoopEstimator.Estimate(Points(days), FarEndMeter.OutputWatts, Segment.AtPse, Trust);
+
+    private LoopShift? Shift(List<DayLevels> before, List<DayLevels> now) => LoopEstimator.Shift(Points(before), Points(now), Segment.AtPse, Trust);
+
+    private MeterTrust Trust => MeterTrust.Usual with { Step = Step };
+
+    private static ImmutableArray<BalanceSample> Points(List<DayLevels> days) => [.. days.SelectMany(d => d.Points)];
 
     private void EndStretch()
     {

@@ -155,7 +155,7 @@ public sealed partial class AlarmTextTests
     private static ImmutableArray<AlarmCondition> Grown()
     {
         var story = New();
-        story.Segments = [CableResistanceRuleTests.Balance(4.0, earlier: 2.1)];
+        story.Segments = [CableResistanceRuleTests.Balance(4.0, shift: 1.9)];
         return [.. story.Step(0)];
     }
 

@@ -33,12 +33,28 @@ public sealed class CableResistanceRuleTests
     {
         var story = new MemoryStory(s_design);
 
-        // 2.1 from 1.5 ohm: 40 % less one and a half of its interval of 1.4 · √(0.05² + 0.0357²) = 8.6 %.
-        story.Segments = [Balance(2.1, earlier: 1.5)];
+        // 0.6 ohm less one and a half times 0.04 are 0.54 of 2.004 ohm by the design.
+        story.Segments = [Balance(2.1, shift: 0.6)];
         story.Play(0, 120, 30);
         Assert.Equal(["cable-resistance-grown raised"], story.Told);
-        Assert.Contains("1.50 ohm from 2026-05-28 to 2026-06-03 by the same meters", story.Book.Find(s_key)!.Text, StringComparison.Ordinal);
-        Assert.Contains("surely 27 % more", story.Book.Find(s_key)!.Text, StringComparison.Ordinal);
+        Assert.Contains("0.60 ohm more than from 2026-05-28 to 2026-06-03 (0.56 to 0.64, derived by the same meters)", story.Book.Find(s_key)!.Text, StringComparison.Ordinal);
+        Assert.Contains("surely 27 % of it more", story.Book.Find(s_key)!.Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Growth_is_told_also_where_the_loop_itself_is_not_known()
+    {
+        var story = new MemoryStory(s_design);
+        story.Segments = [Balance(null, shift: 0.2)];
+        story.Play(0, 120, 30);
+        Assert.Empty(story.Changes);
+        story.Segments = [Balance(null, shift: 0.6)];
+        story.Play(150, 300, 30);
+        Assert.Equal(["cable-resistance-grown raised"], story.Told);
+        Assert.Contains("the loop itself is not known, its growth is, 0.60 ohm more", story.Book.Find(s_key)!.Text, StringComparison.Ordinal);
+        story.Segments = [Balance(null, shift: 0.05)];
+        story.Play(330, 600, 30);
+        Assert.Equal("cable-resistance-grown cleared", story.Told[^1]);
     }
 
     [Fact]
@@ -86,15 +102,16 @@ public sealed class CableResistanceRuleTests
         Assert.EndsWith("At the present 0.52 A (derived from the watts at the PSE) that is 0.5 W more of heat, perhaps in one place.", condition.Text, StringComparison.Ordinal);
     }
 
-    internal static SegmentBalance Balance(double? ohms, MeteredSegment? segment = null, double? earlier = null) =>
-        new(segment ?? s_segment, Harbour.Noon, 7, Estimate(ohms, 0.05), earlier is null ? null : Estimate(earlier, 0.05), Power.FromWatts(0.1))
+    internal static SegmentBalance Balance(double? ohms, MeteredSegment? segment = null, double? shift = null) =>
+        new(segment ?? s_segment, Harbour.Noon, 7, Estimate(ohms), null, Power.FromWatts(0.1))
         {
-            EarlierFrom = earlier is null ? null : new DateOnly(2026, 5, 28),
-            EarlierTo = earlier is null ? null : new DateOnly(2026, 6, 3),
+            Shift = shift is { } more ? new LoopShift(Resistance.FromOhms(more), Resistance.FromOhms(0.04)) : null,
+            EarlierFrom = shift is null ? null : new DateOnly(2026, 5, 28),
+            EarlierTo = shift is null ? null : new DateOnly(2026, 6, 3),
         };
 
-    private static LoopEstimate Estimate(double? ohms, double share) => ohms is { } known
-        ? new LoopEstimate(LoopOutcome.Found, Resistance.FromOhms(known), Resistance.FromOhms(0.2), Resistance.FromOhms(1.5 * share), 20)
+    private static LoopEstimate Estimate(double? ohms) => ohms is { } known
+        ? new LoopEstimate(LoopOutcome.Found, Resistance.FromOhms(known), Resistance.FromOhms(0.2), Resistance.FromOhms(0.1), 20)
         : new LoopEstimate(LoopOutcome.TooWide, null, Resistance.FromOhms(1), Resistance.FromOhms(1), 20);
 
     private static Domain.Assessment.SiteAssessment Site(MemoryStory story)

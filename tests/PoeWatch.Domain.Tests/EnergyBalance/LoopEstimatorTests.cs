@@ -119,6 +119,17 @@ public sealed class LoopEstimatorTests
         Assert.Equal(0.0, estimate.Scatter!.Value.Ohms, 1e-6);
     }
 
+    [Theory]
+    [InlineData(1.0, 0.0, 0.0)]
+    [InlineData(0.9, 5.0, 5.5)]
+    public void A_shift_is_found_exactly_though_the_far_end_takes_more_itself_than_before(double efficiency, double ownBefore, double ownNow)
+    {
+        var shift = LoopEstimator.Shift(
+            Points(8.4, 20, (arriving, _) => (arriving - ownBefore) * efficiency), Points(9.1, 20, (arriving, _) => (arriving - ownNow) * efficiency), s_volts, s_exact)!;
+        Assert.Equal((0.7, 0.0), (Math.Round(shift.Ohms.Ohms, 5), Math.Round(shift.HalfWidth.Ohms, 5)));
+        Assert.Null(LoopEstimator.Shift(Points(8, 7, (arriving, _) => arriving), Points(8, 20, (arriving, _) => arriving), s_volts, s_exact));
+    }
+
     [Fact]
     public void Growth_is_told_with_its_interval()
     {

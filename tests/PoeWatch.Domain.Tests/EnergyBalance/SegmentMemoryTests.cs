@@ -33,7 +33,7 @@ public sealed class SegmentMemoryTests
 
         Assert.Equal((7, ""), (balance.Days, balance.WhyUnknown));
         Assert.InRange(drawn.TrueOhms, (balance.Loop!.Value - balance.Now!.HalfWidth!.Value).Ohms, (balance.Loop.Value + balance.Now.HalfWidth.Value).Ohms);
-        Assert.Null(balance.Growth);
+        Assert.Null(balance.Shift);
         Assert.True(balance.SurelyGrown!.Value.Fraction < 0);
     }
 
@@ -85,7 +85,7 @@ public sealed class SegmentMemoryTests
 
         Assert.InRange(toldAfter, 1, 8);
         var grown = memory.At(DrawnSegment.Start.AddDays(28));
-        Assert.InRange(0.6, grown.Growth!.Share.Fraction - grown.Growth.HalfWidth.Fraction, grown.Growth.Share.Fraction + grown.Growth.HalfWidth.Fraction);
+        Assert.InRange(0.6 * drawn.TrueOhms, 0.95 * (grown.Shift!.Ohms - grown.Shift.HalfWidth).Ohms, 1.05 * (grown.Shift.Ohms + grown.Shift.HalfWidth).Ohms);
         Assert.Equal(new DateOnly(2026, 1, 5), grown.EarlierFrom);
     }
 

@@ -47,7 +47,7 @@ internal static class CableResistanceRule
 
         // As long as nobody has looked at the segments (just after a start) nothing is known of them.
         var segments = input.Site.Segments.Where(s => AlarmResources.CableRun(s.Segment.CableRunId) == key.Resource).ToList();
-        return segments.Count == 0 ? MeteredSegment.Of(input.Design).All(s => AlarmResources.CableRun(s.CableRunId) != key.Resource) : segments.Exists(s => s.Loop is not null);
+        return segments.Count == 0 ? MeteredSegment.Of(input.Design).All(s => AlarmResources.CableRun(s.CableRunId) != key.Resource) : segments.Exists(s => s.IsGrowthKnown);
     }
 
     private static Power? Load(RuleInput input, SegmentBalance balance) =>
@@ -55,19 +55,21 @@ internal static class CableResistanceRule
 
     private static string Text(string place, SegmentBalance balance, Power? load)
     {
-        var (segment, now) = (balance.Segment, balance.Now!);
-        var (loop, half) = (now.Loop!.Value, now.HalfWidth!.Value);
+        var segment = balance.Segment;
         var designed = segment.IsDesignMeasured ? "from a tester's figure" : "reckoned from gauge and length";
-        var earlier = balance is { Earlier.Loop: { } was, EarlierFrom: { } from, EarlierTo: { } to }
-            ? string.Create(CultureInfo.InvariantCulture, $", {was.Ohms:0.00} ohm from {from:yyyy-MM-dd} to {to:yyyy-MM-dd} by the same meters")
+        var loop = balance.Loop is { } ohms && balance.Now!.HalfWidth is { } half
+            ? string.Create(CultureInfo.InvariantCulture, $"a loop of {ohms.Ohms:0.00} ohm ({(ohms - half).Ohms:0.00} to {(ohms + half).Ohms:0.00}, 90 % interval; derived from the watts at both ends over {balance.Days} days)")
+            : "the loop itself is not known, its growth is";
+        var shift = balance is { Shift: { } grown, EarlierFrom: { } from, EarlierTo: { } to }
+            ? string.Create(CultureInfo.InvariantCulture, $", {grown.Ohms.Ohms:0.00} ohm more than from {from:yyyy-MM-dd} to {to:yyyy-MM-dd} ({(grown.Ohms - grown.HalfWidth).Ohms:0.00} to {(grown.Ohms + grown.HalfWidth).Ohms:0.00}, derived by the same meters)")
             : "";
         var amperes = load is { } watts ? watts.Watts / segment.AtPse.Volts : 0;
-        var more = amperes * amperes * (loop - (balance.Earlier?.Loop ?? segment.Designed)).Ohms;
+        var more = amperes * amperes * (balance.Loop is { } all ? Math.Max((all - segment.Designed).Ohms, balance.Shift?.Ohms.Ohms ?? 0) : balance.Shift?.Ohms.Ohms ?? 0);
         var heat = more > 0
             ? string.Create(CultureInfo.InvariantCulture, $" At the present {amperes:0.00} A (derived from the watts at the PSE) that is {more:0.0} W more of heat, perhaps in one place.")
             : "";
         return string.Create(
             CultureInfo.InvariantCulture,
-            $"Cable resistance grew on {place}, segment {segment.Segment.Id} from {segment.FedBy} to {segment.FarId}: a loop of {loop.Ohms:0.00} ohm ({(loop - half).Ohms:0.00} to {(loop + half).Ohms:0.00}, 90 % interval; derived from the watts at both ends over {balance.Days} days), {segment.Designed.Ohms:0.00} ohm by design ({designed}){earlier}. That is surely {balance.SurelyGrown!.Value.Percent:0} % more than sound; told from {EarlyPercent:0} % (common practice).{heat}");
+            $"Cable resistance grew on {place}, segment {segment.Segment.Id} from {segment.FedBy} to {segment.FarId}: {loop}{shift}; {segment.Designed.Ohms:0.00} ohm by design ({designed}). That is surely {balance.SurelyGrown!.Value.Percent:0} % of it more than sound or than before; told from {EarlyPercent:0} % (common practice).{heat}");
     }
 }
