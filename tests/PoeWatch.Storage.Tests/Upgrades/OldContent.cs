@@ -66,7 +66,10 @@ internal static class OldContent
     /// <summary>What layout 8 brought.</summary>
     internal static Alarm Shelved { get; } = Alarm with
     {
-        Key = Low with { Resource = "run/quay-west:1/4" }, IsCleared = false, OperatorState = OperatorState.Shelved, Shelf = new AlarmShelf(Start.AddDays(9), AlarmSeverity.Minor),
+        Key = Low with { Resource = "run/quay-west:1/4" },
+        IsCleared = false,
+        OperatorState = OperatorState.Shelved,
+        Shelf = new AlarmShelf(Start.AddDays(9), AlarmSeverity.Minor),
         MaintenanceId = "mw-1",
     };
 
