@@ -32,6 +32,9 @@ public sealed class AlarmBook
     /// <summary>How many alarms are active.</summary>
     public int ActiveCount => _alarms.Values.Count(a => !a.IsCleared);
 
+    /// <summary>True where an on-delay or an off-delay runs: the next step may raise or clear without anything new.</summary>
+    public bool HasDelaysUnderWay => _latches.Values.Any(latch => latch.IsWaiting);
+
     public Alarm? Find(AlarmKey key) => _alarms.GetValueOrDefault(key);
 
     public static AlarmBook Empty(AlarmTimings timings) => Restore([], timings);

@@ -19,8 +19,11 @@ internal sealed record AlarmLatch(AlarmSeverity Active, ImmutableArray<TimeSpan?
     /// <summary>True where it is on and the whole of its condition is gone: it waits for its off-delay.</summary>
     public bool IsClearing => Active != AlarmSeverity.Unknown && Held[0] is not null;
 
+    /// <summary>True where a delay is under way.</summary>
+    public bool IsWaiting => Held.Any(h => h is not null);
+
     /// <summary>True where there is nothing to remember: no alarm and no delay under way.</summary>
-    public bool IsIdle => Active == AlarmSeverity.Unknown && Held.All(h => h is null);
+    public bool IsIdle => Active == AlarmSeverity.Unknown && !IsWaiting;
 
     /// <summary>Nothing is known now: delays keep what they have and stand still until the key is known at two steps again.</summary>
     public AlarmLatch Wait() => KnownAt is null ? this : this with { KnownAt = null };

@@ -12,6 +12,9 @@ internal sealed class AssessmentScope
     /// <summary>A reading older than this many poll periods says nothing any more.</summary>
     public const int AgePeriodsMax = 3;
 
+    // How long after the end of a schedule a port may still be off: what a switch's clock may differ by, and two polls. Common practice, no source.
+    private static readonly TimeSpan s_scheduleEnd = TimeSpan.FromMinutes(10);
+
     // The longest that a poll takes by default.
     private static readonly TimeSpan s_silentPoll = TimeSpan.FromMinutes(1);
 
@@ -41,6 +44,13 @@ internal sealed class AssessmentScope
     public ImmutableArray<int> InForce => Outlook.InForce;
 
     public FrozenSet<PsePortRef> OffBySchedule { get; }
+
+    /// <summary>True where a schedule ended within its switch's two poll periods and ten minutes.</summary>
+    public bool WasOffBySchedule(PsePortRef port)
+    {
+        var since = Design.Agents.TryGetValue(port.PseId, out var agent) ? s_scheduleEnd + (agent.PollPeriod * 2) : s_scheduleEnd;
+        return !OffBySchedule.Contains(port) && Design.Schedules.Any(s => s.Ports.Contains(port) && EndedWithin(s.Off, since));
+    }
 
     /// <summary>Ports that count now, of all agents.</summary>
     public IEnumerable<PsePortRef> ReadPorts => _ports.Keys;
@@ -77,6 +87,12 @@ internal sealed class AssessmentScope
 
     /// <summary>Of the load cases in force the one that asks most at the PSE.</summary>
     public RunCase HeaviestNow(ImmutableArray<RunCase> cases) => InForce.Select(i => cases[i]).MaxBy(c => c.DrawAtPse ?? Power.Zero)!;
+
+    private bool EndedWithin(DailyWindow off, TimeSpan since)
+    {
+        var ago = TimeOnly.FromDateTime(Analysis.Calendar.LocalTime(Now)) - off.To;
+        return ago < since;
+    }
 
     private static FrozenSet<PsePortRef> OffNow(DesignAnalysis analysis, DateTimeOffset now)
     {

@@ -31,6 +31,7 @@ internal static class PortAssessor
             AssignedClass = reading?.AssignedClass,
             Feeds = design?.Feeds,
             IsOffBySchedule = scope.OffBySchedule.Contains(port),
+            WasOffBySchedule = scope.WasOffBySchedule(port),
         };
     }
 

@@ -82,6 +82,9 @@ public sealed record PortAssessment(
 
     /// <summary>True where a schedule of the design says off now.</summary>
     public bool IsOffBySchedule { get; init; }
+
+    /// <summary>True where a schedule had it off until some minutes ago: its switch may not have followed yet.</summary>
+    public bool WasOffBySchedule { get; init; }
 }
 
 /// <summary>One PSE group held against its budget.</summary>

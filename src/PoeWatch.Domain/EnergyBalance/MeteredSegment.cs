@@ -18,6 +18,7 @@ public sealed record MeteredSegment(
     // How far a loop may be from the design's without anything being wrong: gauges, contacts and cords differ, a tester less so. Common practice, no source.
     private static readonly Ratio s_ofTester = Ratio.FromPercent(5);
     private static readonly Ratio s_ofFigures = Ratio.FromPercent(15);
+    private static readonly TimeSpan s_shortPeriod = TimeSpan.FromMinutes(1);
 
     /// <summary>Id of the pass-through switch at its end.</summary>
     public string FarId => Segment.To;
@@ -31,8 +32,11 @@ public sealed record MeteredSegment(
     /// <summary>The most that a sound cable of this design may have.</summary>
     public Resistance SoundMost => Designed * (1.0 + (IsDesignMeasured ? s_ofTester : s_ofFigures).Fraction);
 
-    /// <summary>Readings of both ends further apart than this are not of one moment. With equal periods one of two neighbours is always near enough.</summary>
-    public TimeSpan NearestMost => (LongerPeriod / 2) + TimeSpan.FromSeconds(5);
+    /// <summary>
+    /// Readings of both ends further apart than this are not of one moment. With equal periods of a minute or less one of two neighbours is always near enough; with longer ones
+    /// only ends that are polled near each other are paired, for within minutes loads drift, and that would pass for copper.
+    /// </summary>
+    public TimeSpan NearestMost => ((LongerPeriod < s_shortPeriod ? LongerPeriod : s_shortPeriod) / 2) + TimeSpan.FromSeconds(5);
 
     /// <summary>Samples further apart belong to two stretches.</summary>
     public TimeSpan LongestGap => LongerPeriod * 3;

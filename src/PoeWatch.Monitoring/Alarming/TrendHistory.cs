@@ -79,7 +79,10 @@ public sealed class TrendHistory(IRollupStore rollups, RollupMaker maker, Design
             {
                 // A history holds what a PD said at its own end; held against the design it counts at the PSE.
                 var share = quarter.Provenance == Provenance.ReportedByPd ? demands.PdShareOf(port, quarter.Start) : 1.0;
-                memory.Recall(quarter.Start, mean.Watts / share, quarter.Known.OfDraws.TotalSeconds, demands.WattsOf(port, quarter.Start));
+                var off = quarter.Known.Of(Provenance.Off);
+                var on = quarter.Known.OfDraws - off;
+                var watts = on > TimeSpan.Zero ? mean.Watts * (quarter.Known.OfDraws / on) / share : 0;
+                memory.Recall(quarter.Start, watts, on.TotalSeconds, demands.WattsOf(port, quarter.Start), off.TotalSeconds);
             }
         }
     }

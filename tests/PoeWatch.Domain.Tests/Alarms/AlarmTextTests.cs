@@ -105,7 +105,7 @@ public sealed partial class AlarmTextTests
         yield return New(Harbour.Design().Port("quay-west:1/1", upgrade: new PlannedUpgrade(Power.FromWatts(90), new DateOnly(2026, 9, 30)))).Step(0);
         yield return New().Step(0, at => Harbour.AsDesigned(at).NotAnswered("quay-east", PollOutcome.Refused, detail: "Unknown user 'watch'."));
         yield return New().Step(0, at => Harbour.AsDesigned(at).NotAnswered("quay-west").NotAnswered("quay-east").NotAnswered("pts-2"));
-        yield return New().Step(0, west: MemoryStory.Counts(overload: 3, denied: 1));
+        yield return New().Step(0, west: MemoryStory.Counts(overload: 3, denied: 3));
         yield return New().Step(0, west: MemoryStory.Group(new GroupReading(1, Power.FromWatts(100), Power.FromWatts(38), Provenance.Measured, true)));
         yield return New().Step(0, west: reading => reading with { Took = TimeSpan.FromMinutes(5) });
         yield return New(Harbour.Design().Schedule("noon-off", new DailyWindow(new TimeOnly(11, 0), new TimeOnly(13, 0)), "quay-west:1/1")).Step(0);

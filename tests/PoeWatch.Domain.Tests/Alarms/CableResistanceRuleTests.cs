@@ -9,6 +9,9 @@ namespace PoeWatch.Domain.Tests.Alarms;
 /// <summary>Copper that has more resistance than it should, along a timeline of estimates; what an estimate is worth is tested beside the estimator.</summary>
 public sealed class CableResistanceRuleTests
 {
+    // In seconds. Three days on end have to say it.
+    private const int Day = 86_400;
+
     private static readonly AlarmKey s_key = new("run/quay-west:1/2", AlarmTypes.CableResistanceGrown);
     private static readonly DesignModel s_design = Harbour.Design().Build();
     private static readonly MeteredSegment s_segment = MeteredSegment.Of(s_design)[0];
@@ -24,7 +27,7 @@ public sealed class CableResistanceRuleTests
     {
         var story = new MemoryStory(s_design);
         story.Segments = [Balance(ohms)];
-        story.Play(0, 600, 30);
+        story.Play(0, 4 * Day, Day / 4);
         Assert.Equal(severity, story.Book.Find(s_key)?.Severity);
     }
 
@@ -35,7 +38,7 @@ public sealed class CableResistanceRuleTests
 
         // 0.6 ohm less one and a half times 0.04 are 0.54 of 2.004 ohm by the design.
         story.Segments = [Balance(2.1, shift: 0.6)];
-        story.Play(0, 120, 30);
+        story.Play(0, 4 * Day, Day / 4);
         Assert.Equal(["cable-resistance-grown raised"], story.Told);
         Assert.Contains("0.60 ohm more than from 2026-05-28 to 2026-06-03 (0.56 to 0.64, derived by the same meters)", story.Book.Find(s_key)!.Text, StringComparison.Ordinal);
         Assert.Contains("surely 27 % of it more", story.Book.Find(s_key)!.Text, StringComparison.Ordinal);
@@ -46,7 +49,7 @@ public sealed class CableResistanceRuleTests
     {
         var story = new MemoryStory(s_design);
         story.Segments = [Balance(null, shift: 0.2)];
-        story.Play(0, 120, 30);
+        story.Play(0, 4 * Day, Day / 4);
         Assert.Empty(story.Changes);
         story.Segments = [Balance(null, shift: 0.6)];
         story.Play(150, 300, 30);
@@ -62,20 +65,22 @@ public sealed class CableResistanceRuleTests
     {
         var story = new MemoryStory(s_design);
         story.Segments = [Balance(3.0)];
-        story.Play(0, 300, 30);
+        story.Play(0, (3 * Day) - 600, 600);
+        Assert.Empty(story.Changes);
+        story.Play(3 * Day, (3 * Day) + 600, 600);
         Assert.Equal(["cable-resistance-grown raised"], story.Told);
 
         // Surely 8 % and no longer 10: within the three percent of the deadband.
         story.Segments = [Balance(2.80)];
-        story.Play(330, 900, 30);
+        story.Play(4 * Day, 6 * Day, Day / 4);
         story.Segments = [Balance(null)];
-        story.Play(930, 1500, 30);
+        story.Play(7 * Day, 9 * Day, Day / 4);
         story.Segments = [];
-        story.Play(1530, 2100, 30);
+        story.Play(10 * Day, 12 * Day, Day / 4);
         Assert.Single(story.Changes);
 
         story.Segments = [Balance(2.0)];
-        story.Play(2130, 2700, 30);
+        story.Play(13 * Day, 15 * Day, Day / 4);
         Assert.Equal(["cable-resistance-grown raised", "cable-resistance-grown cleared"], story.Told);
     }
 

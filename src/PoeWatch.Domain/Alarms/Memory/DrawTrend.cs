@@ -36,7 +36,7 @@ public sealed record DrawTrend(TrendLine Line, int Days, double FromWatts, doubl
 
     private static DrawTrend? Of(List<DayNote> window, int half)
     {
-        if (Most(window[half..]) > Most(window[..half]) + RiseLeastWatts || LineOf(window) is not { } line)
+        if (Most(window[half..]) > Most(window[..half]) + RiseLeastWatts || Mean(window[half..]) > Mean(window[..half]) + RiseLeastWatts || LineOf(window) is not { } line)
         {
             return null;
         }
@@ -51,6 +51,9 @@ public sealed record DrawTrend(TrendLine Line, int Days, double FromWatts, doubl
 
     /// <summary>NaN where nothing is known of it; a comparison with that is never true.</summary>
     private static double Most(List<DayNote> days) => days.Select(d => (double)d.DemandWatts).Where(w => !double.IsNaN(w)).DefaultIfEmpty(double.NaN).Max();
+
+    // Heaters and lights that the season lets run longer raise the mean of the demand, though its most is the same on the first cold day.
+    private static double Mean(List<DayNote> days) => days.Select(d => (double)d.MeanDemandWatts).Where(w => !double.IsNaN(w)).DefaultIfEmpty(double.NaN).Average();
 
     private static double Middle(List<DayNote> days)
     {

@@ -12,6 +12,10 @@ public sealed class PortMemory
     private const int SwitchesKept = 16;
     private const int QuartersOfDay = 96;
     private static readonly TimeSpan s_hour = TimeSpan.FromHours(1);
+
+    // Dark for so long is an outage and no flapping: common practice, no source.
+    private static readonly TimeSpan s_outage = TimeSpan.FromMinutes(5);
+
     private static readonly TimeSpan s_quarter = TimeSpan.FromMinutes(15);
 
     // A quarter-hour counts where two thirds of it are covered: common practice, no source.
@@ -26,12 +30,16 @@ public sealed class PortMemory
     private Queue<TimeSpan>? _switches;
     private bool? _isOn;
     private TimeSpan? _onAt;
+    private TimeSpan _changedAt;
+    private TimeSpan? _backAt;
+    private int _offQuartersToday;
+    private double _offSeconds;
     private long _quarter = long.MinValue;
     private long _firstQuarter = long.MinValue;
     private double _wattSeconds;
     private double _seconds;
     private double _demand = double.NaN;
-    private double _demandOfDay = double.NaN;
+    private DayDemand _demandOfDay;
     private (DateTimeOffset At, double Watts)? _last;
     private (int DaysClosed, DrawTrend? Trend)? _trend;
 
@@ -61,15 +69,23 @@ public sealed class PortMemory
     /// <summary>Largest demand that the design had in the quarter-hour under way; NaN where none is designed.</summary>
     public double Demand => _demand;
 
+    /// <summary>True where it was refused power and has not been fed since: a switch counts that once, however long it lasts.</summary>
+    public bool IsRefused { get; private set; }
+
     /// <summary>Takes counts that rose since the last look.</summary>
     /// <param name="running">The running clock.</param>
-    public void Note(PortEvents events, TimeSpan running) => (_events ??= new()).Enqueue((running, events));
+    public void Note(PortEvents events, TimeSpan running)
+    {
+        IsRefused |= events.PowerDenied > 0;
+        (_events ??= new()).Enqueue((running, _backAt is { } back && running - events.Over < back ? OnlyDenied(events) : events));
+    }
 
     /// <summary>Takes whether the port delivers; null where nothing is known: then it did not go on or off.</summary>
     public void NoteState(bool? isOn, TimeSpan running)
     {
         if (isOn is { } now)
         {
+            IsRefused &= !now;
             if (_isOn is { } before && before != now)
             {
                 _onAt = now ? running : null;
@@ -79,11 +95,31 @@ public sealed class PortMemory
                 {
                     _switches.Dequeue();
                 }
+
+                if (now && running - _changedAt >= s_outage)
+                {
+                    ForgetOutage(running);
+                }
+
+                _changedAt = running;
             }
 
             _isOn = now;
         }
     }
+
+    // What was counted while it was dark for long belongs to that outage, which had its own alarm: it must not raise another one once the port is back.
+    private void ForgetOutage(TimeSpan running)
+    {
+        _backAt = running;
+        for (var left = _events?.Count ?? 0; left > 0; left--)
+        {
+            var (at, events) = _events!.Dequeue();
+            _events.Enqueue((at, at >= _changedAt ? OnlyDenied(events) : events));
+        }
+    }
+
+    private static PortEvents OnlyDenied(PortEvents events) => events with { Overload = 0, Short = 0, MpsAbsent = 0, InvalidSignature = 0 };
 
     /// <summary>Forgets on and off at a restart of the switch: its ports go off and on with it, once, for one reason.</summary>
     public void NoteRestart()
@@ -123,24 +159,28 @@ public sealed class PortMemory
     /// <summary>Takes a draw; it holds until the next one, at most <paramref name="holdsFor"/>.</summary>
     /// <param name="watts">At the PSE; null where it is no draw or unknown.</param>
     /// <param name="demand">Designed demand of now, or NaN.</param>
-    public void NoteDraw(DateTimeOffset at, double? watts, double demand, TimeSpan holdsFor)
+    /// <param name="isOff">True where it feeds nothing: that is known, but no level of what hangs there.</param>
+    public void NoteDraw(DateTimeOffset at, double? watts, double demand, TimeSpan holdsFor, bool isOff = false)
     {
         if (_last is { } last && at > last.At)
         {
             Cover(last.At, at - last.At <= holdsFor ? at : last.At + holdsFor, last.Watts);
         }
 
-        _last = watts is { } w ? (at, w) : null;
+        _last = isOff ? (at, double.NaN) : watts is { } w ? (at, w) : null;
         Open(QuarterOf(at));
         _demand = Larger(_demand, demand);
     }
 
     /// <summary>Takes a quarter-hour that is over, out of the history; in order of time and before any draw.</summary>
+    /// <param name="meanWatts">While it fed something.</param>
+    /// <param name="coveredSeconds">For which that is known.</param>
     /// <param name="demand">Largest designed demand in it, or NaN.</param>
-    public void Recall(DateTimeOffset start, double meanWatts, double coveredSeconds, double demand = double.NaN)
+    /// <param name="offSeconds">For which it is known to have fed nothing.</param>
+    public void Recall(DateTimeOffset start, double meanWatts, double coveredSeconds, double demand = double.NaN, double offSeconds = 0)
     {
         Open(QuarterOf(start));
-        (_wattSeconds, _seconds, _demand) = (meanWatts * coveredSeconds, coveredSeconds, demand);
+        (_wattSeconds, _seconds, _offSeconds, _demand) = (meanWatts * coveredSeconds, coveredSeconds, offSeconds, demand);
     }
 
     /// <summary>Takes what another memory of the same port knows of the time before this one began, and is done with that other one.</summary>
@@ -163,7 +203,8 @@ public sealed class PortMemory
         if (_quarter / QuartersOfDay == shared)
         {
             _today.InsertRange(0, older._today);
-            _demandOfDay = Larger(_demandOfDay, older._demandOfDay);
+            _demandOfDay = _demandOfDay.With(older._demandOfDay);
+            _offQuartersToday += older._offQuartersToday;
         }
         else
         {
@@ -193,8 +234,16 @@ public sealed class PortMemory
             var end = new DateTimeOffset((quarter + 1) * s_quarter.Ticks, TimeSpan.Zero);
             var until = end < to ? end : to;
             var seconds = (until - from).TotalSeconds;
-            _wattSeconds += watts * seconds;
-            _seconds += seconds;
+            if (double.IsNaN(watts))
+            {
+                _offSeconds += seconds;
+            }
+            else
+            {
+                _wattSeconds += watts * seconds;
+                _seconds += seconds;
+            }
+
             from = until;
         }
     }
@@ -213,7 +262,7 @@ public sealed class PortMemory
         }
 
         _firstQuarter = _firstQuarter == long.MinValue ? quarter : _firstQuarter;
-        (_quarter, _wattSeconds, _seconds, _demand) = (quarter, 0, 0, double.NaN);
+        (_quarter, _wattSeconds, _seconds, _offSeconds, _demand) = (quarter, 0, 0, 0, double.NaN);
     }
 
     private void Close(long next)
@@ -236,6 +285,7 @@ public sealed class PortMemory
         }
         else
         {
+            _offQuartersToday += _seconds + _offSeconds >= CoveredLeast ? 1 : 0;
             _recent.Clear();
         }
 
@@ -244,7 +294,7 @@ public sealed class PortMemory
             _recent.Clear();
         }
 
-        _demandOfDay = Larger(_demandOfDay, _demand);
+        _demandOfDay = _demandOfDay.With(_demand);
         if (next / QuartersOfDay != _quarter / QuartersOfDay)
         {
             CloseDay((int)(_quarter / QuartersOfDay));
@@ -278,11 +328,16 @@ public sealed class PortMemory
         if (_today.Count > 0)
         {
             _today.Sort();
-            Keep(new DayNote(day, _today[0], _today[_today.Count / 4], _today[^1], (float)_demandOfDay, Math.Min(_today.Count, QuartersOfDay)));
+            Keep(new DayNote(day, _today[0], _today[_today.Count / 4], _today[^1], (float)_demandOfDay.Most, Math.Min(_today.Count + _offQuartersToday, QuartersOfDay))
+            {
+                LeastDemandWatts = (float)_demandOfDay.Least,
+                MeanDemandWatts = (float)_demandOfDay.Mean,
+            });
         }
 
         _today.Clear();
-        _demandOfDay = double.NaN;
+        _offQuartersToday = 0;
+        _demandOfDay = default;
         DaysClosed++;
     }
 }

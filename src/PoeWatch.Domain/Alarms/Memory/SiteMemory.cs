@@ -88,7 +88,8 @@ public sealed class SiteMemory
             var memory = Of(port.Port);
             memory.NoteState(port.State == PortState.Unknown ? null : port.State == PortState.Delivering, Running);
             memory.NoteDraw(
-                reading.At, known is not null && known.Draw.Provenance.IsDraw() ? known.Draw.Watts?.Watts : null, known?.DesignDemand?.Watts ?? double.NaN, holdsFor);
+                reading.At, known is not null && known.Draw.Provenance.IsDraw() ? known.Draw.Watts?.Watts : null, known?.DesignDemand?.Watts ?? double.NaN, holdsFor,
+                isOff: port.State is not (PortState.Unknown or PortState.Delivering));
         }
     }
 

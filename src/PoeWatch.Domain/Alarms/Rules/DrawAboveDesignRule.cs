@@ -35,7 +35,7 @@ internal static class DrawAboveDesignRule
                 yield return new AlarmCondition(
                     new AlarmKey(AlarmResources.Port(port.Port), AlarmTypes.DrawAboveDesign), AlarmSeverity.Warning, margin.Watts, 0, text, NextSteps)
                 {
-                    OnDelay = input.MayBoot(port.Port) ? RuleInput.StartTime : null,
+                    OnDelay = input.WhileBooting(port.Port),
                 };
             }
         }

@@ -6,7 +6,7 @@ namespace PoeWatch.Domain.Alarms.Rules;
 
 /// <summary>
 /// For an hour a port has drawn more, or less, than in any quarter-hour of the last seven whole days. A rise that the design explains by a load case that was not in force in
-/// those days, or that draw above design or low headroom tells already, is none. It clears by itself once the new level is part of the days before.
+/// those days, or that draw above design or low headroom tells already, is none; nor is a fall that the design explains, or that ends a creep. It clears by itself once the new level is part of the days before.
 /// </summary>
 internal static class DrawStepRule
 {
@@ -24,7 +24,7 @@ internal static class DrawStepRule
 
     public static IEnumerable<AlarmCondition> Evaluate(RuleInput input)
     {
-        foreach (var port in input.Site.Ports.Values.Where(p => p.State == PortState.Delivering && p.Draw.Provenance.IsDraw()))
+        foreach (var port in input.Site.Ports.Values.Where(p => p is { State: PortState.Delivering, IsUnexpected: false } && p.Draw.Provenance.IsDraw()))
         {
             if (input.Memory?.Find(port.Port) is not { LastHour.Count: QuartersOfHour } memory)
             {
@@ -38,11 +38,18 @@ internal static class DrawStepRule
             }
 
             var (least, most) = (days.Min(d => d.LeastWatts), days.Max(d => d.MostWatts));
-            var (low, high) = (memory.LastHour.Min(), memory.LastHour.Max());
+
+            // With the draw of this moment: a level that is over already is none.
+            var now = (float)port.Draw.Watts!.Value.Watts;
+            var (low, high) = (Math.Min(now, memory.LastHour.Min()), Math.Max(now, memory.LastHour.Max()));
             var demands = days.Where(d => !float.IsNaN(d.DemandWatts)).Select(d => d.DemandWatts).ToList();
             var isExplained = demands.Count > 0 && port.DesignDemand?.Watts > demands.Max() + StepLeastWatts;
+
+            // And so is a fall where the design asks for less than at any time of those days: the cold is over.
+            var isLess = port.DesignDemand?.Watts < days.Select(d => d.LeastDemandWatts).Where(w => !float.IsNaN(w)).DefaultIfEmpty(float.NaN).Min() - StepLeastWatts;
             var isRise = low > most + Math.Max(StepLeastWatts, most * StepLeastShare) && !isExplained && !IsToldAlready(input, port);
-            var isFall = high < least - Math.Max(StepLeastWatts, least * StepLeastShare);
+            var isFall = high < least - Math.Max(StepLeastWatts, least * StepLeastShare) && !isLess && !GrantTooSmallRule.IsTooSmall(input, port)
+                && memory.Trend is not { IsCreep: true };
             if (isRise || isFall)
             {
                 var text = string.Create(

@@ -1,4 +1,6 @@
 using System.Globalization;
+using PoeWatch.Domain.Assessment;
+using PoeWatch.Domain.Readings;
 
 namespace PoeWatch.Domain.Alarms.Rules;
 
@@ -18,7 +20,7 @@ internal static class FaultCountsRule
 
     public static IEnumerable<AlarmCondition> Evaluate(RuleInput input)
     {
-        foreach (var port in input.Memory is null ? [] : input.Site.Ports.Values.AsEnumerable())
+        foreach (var port in input.Memory is null ? [] : input.Site.Ports.Values.Where(p => !IsToldAlready(input, p)))
         {
             if (input.Memory!.Find(port.Port)?.CountsInHour(input.Memory.Running) is not { } counts
                 || (counts.Overload + counts.Short < FaultsLeast && counts.MpsAbsent < AbsentLeast))
@@ -36,4 +38,8 @@ internal static class FaultCountsRule
                 NextSteps);
         }
     }
+
+    // A port that is dark, in fault or flapping has its own alarm for the same cause.
+    private static bool IsToldAlready(RuleInput input, PortAssessment port) =>
+        port.IsDark || port.State is PortState.Fault or PortState.OtherFault || FlappingRule.IsFlapping(input, port);
 }

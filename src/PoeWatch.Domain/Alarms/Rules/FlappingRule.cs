@@ -1,4 +1,5 @@
 using System.Globalization;
+using PoeWatch.Domain.Assessment;
 
 namespace PoeWatch.Domain.Alarms.Rules;
 
@@ -16,7 +17,7 @@ internal static class FlappingRule
     {
         foreach (var port in input.Memory is null ? [] : input.Site.Ports.Values.AsEnumerable())
         {
-            if (input.Memory!.Find(port.Port)?.SwitchesInHour(input.Memory.Running) is not (>= SwitchesLeast and var times))
+            if (input.Memory!.Find(port.Port)?.SwitchesInHour(input.Memory.Running) is not (>= SwitchesLeast - 1 and var times))
             {
                 continue;
             }
@@ -24,11 +25,18 @@ internal static class FlappingRule
             var text = string.Create(
                 CultureInfo.InvariantCulture,
                 $"Port goes on and off at {input.Place(port)}: {times} changes between feeding and not feeding were seen in the last hour (alarmed from {SwitchesLeast}, common practice; between two polls there may be more). Behind it: {port.Feeds ?? "nothing by design"}.");
-            yield return AlarmCondition.Plain(
+
+            // One change fewer is the deadband: else a plug that flaps about as often as is told would come and go itself.
+            yield return new AlarmCondition(
                 new AlarmKey(AlarmResources.Port(port.Port), AlarmTypes.PortFlapping),
                 port.Feeds is null ? AlarmSeverity.Warning : AlarmSeverity.Minor,
+                -times,
+                -(SwitchesLeast - 0.5),
                 text,
                 NextSteps);
         }
     }
+
+    /// <summary>True where it is told to flap.</summary>
+    internal static bool IsFlapping(RuleInput input, PortAssessment port) => input.Memory?.Find(port.Port)?.SwitchesInHour(input.Memory.Running) >= SwitchesLeast;
 }

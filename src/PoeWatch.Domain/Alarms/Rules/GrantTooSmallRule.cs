@@ -35,6 +35,10 @@ internal static class GrantTooSmallRule
         }
     }
 
+    /// <summary>True where the grant is told to be too small: a device that draws less for it has that one cause.</summary>
+    internal static bool IsTooSmall(RuleInput input, PortAssessment port) =>
+        port is { State: PortState.Delivering, Feeds: not null } && Need(input, port) is { } need && Granted(port) is { } granted && granted < need;
+
     /// <summary>What the design needs at the PSE: the worst load case, or the class that the device asks for where the port can grant it.</summary>
     private static Power? Need(RuleInput input, PortAssessment port)
     {

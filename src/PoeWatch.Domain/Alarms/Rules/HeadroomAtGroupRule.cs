@@ -3,7 +3,7 @@ using PoeWatch.Domain.Readings;
 
 namespace PoeWatch.Domain.Alarms.Rules;
 
-/// <summary>The draw of a PSE group comes too near its budget. Once the switch refuses ports that alarm says it.</summary>
+/// <summary>The draw of a PSE group comes too near its budget. Once the switch refuses ports, or a supply is lost, that alarm says it.</summary>
 internal static class HeadroomAtGroupRule
 {
     private const string NextSteps =
@@ -13,7 +13,7 @@ internal static class HeadroomAtGroupRule
     public static IEnumerable<AlarmCondition> Evaluate(RuleInput input)
     {
         var policy = input.Design.Headroom.AtGroup;
-        foreach (var group in input.Site.Groups.Where(g => g.Draw.Provenance.IsDraw() && !BudgetReachedRule.Refused(input, g).Any()))
+        foreach (var group in input.Site.Groups.Where(g => g.Draw.Provenance.IsDraw() && !SupplyLostRule.IsLost(g) && !BudgetReachedRule.Refused(input, g).Any()))
         {
             var floor = policy.Early.For(group.Budget);
             if (group.DrawHeadroom is not { } left || !input.IsNear(left, floor, AlarmTypes.BudgetHeadroomLow))

@@ -26,7 +26,10 @@ internal static class HeadroomAtPortRule
             var text = $"Headroom low at {input.Place(port)}: it draws {RuleInput.Watts(port.Draw)} of {RuleInput.Watts(limit)} (limit of the port in the design), "
                 + $"{RuleInput.Watts(left)} left, at least {RuleInput.Watts(policy.Early.For(limit))} should be.";
             var key = new AlarmKey(AlarmResources.Port(port.Port), AlarmTypes.HeadroomLow);
-            yield return RuleInput.Levelled(key, left.Watts, RuleInput.Levels(policy, limit), text, NextSteps);
+            yield return RuleInput.Levelled(key, left.Watts, RuleInput.Levels(policy, limit), text, NextSteps) with
+            {
+                OnDelay = input.WhileBooting(port.Port),
+            };
         }
     }
 

@@ -29,8 +29,8 @@ internal static class HeadroomAtRunRule
                 yield return RuleInput.Levelled(key, left.Watts, levels, Text(input, run, policy.Early.For(limit)), NextSteps) with
                 {
                     // A limit that is broken is told at once, whoever boots.
-                    OnDelay = left >= Power.Zero && run.Excess > Power.Zero && input.Design.CableRuns[run.CableRunId].Source.Port is { } port && input.MayBoot(port)
-                        ? RuleInput.StartTime
+                    OnDelay = left >= Power.Zero && run.Excess > Power.Zero && input.Design.CableRuns[run.CableRunId].Source.Port is { } port
+                        ? input.WhileBooting(port)
                         : null,
                 };
             }

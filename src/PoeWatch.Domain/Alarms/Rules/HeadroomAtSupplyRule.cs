@@ -18,7 +18,7 @@ internal static class HeadroomAtSupplyRule
     public static IEnumerable<AlarmCondition> Evaluate(RuleInput input)
     {
         var policy = input.Design.Headroom.AtSupply;
-        foreach (var group in input.Site.Groups.Where(g => g.Draw.Provenance.IsDraw()))
+        foreach (var group in input.Site.Groups.Where(g => g.Draw.Provenance.IsDraw() && !SupplyLostRule.IsLost(g)))
         {
             if (group.Account?.Limits?.Binding is not { Kind: LimitKind.Supply } binding)
             {

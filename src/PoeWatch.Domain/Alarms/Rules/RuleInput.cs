@@ -24,8 +24,12 @@ internal sealed record RuleInput(DesignModel Design, SiteAssessment Site, AlarmT
     /// <summary>True where the switch of a port started a short while ago.</summary>
     public bool IsSwitchStarting(PsePortRef port) => Site.Agents.TryGetValue(port.PseId, out var agent) && agent.UpTime < StartTime;
 
-    /// <summary>True where what hangs on a port may still be booting: more than it should draw is then let wait.</summary>
-    public bool MayBoot(PsePortRef port) => IsSwitchStarting(port) || (Memory?.Find(port)?.OnFor(Memory.Running) is { } on && on < s_bootTime);
+    /// <summary>How long too much draw is let wait where what hangs on the port may still be booting, or was when it was last read; null at any other port.</summary>
+    public TimeSpan? WhileBooting(PsePortRef port) =>
+        IsSwitchStarting(port) || (Memory?.Find(port)?.OnFor(Memory.Running) is { } on && on <= s_bootTime + PollPeriodOf(port)) ? StartTime + PollPeriodOf(port) : null;
+
+    /// <summary>How old the newest reading of a port may be before there is another one.</summary>
+    public TimeSpan PollPeriodOf(PsePortRef port) => Design.Agents.TryGetValue(port.PseId, out var agent) ? agent.PollPeriod : TimeSpan.Zero;
 
     /// <summary>True where a rule with a number has to speak: below the highest floor, or in the deadband above it.</summary>
     public bool IsNear(Power value, Power highestFloor, string type) => value.Watts < Timings.For(type).ClearsAt(highestFloor.Watts);

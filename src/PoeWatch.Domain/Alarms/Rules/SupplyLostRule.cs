@@ -6,7 +6,7 @@ namespace PoeWatch.Domain.Alarms.Rules;
 
 /// <summary>
 /// The agent says that a group is off or faulty (RFC 3621 pethMainPseOperStatus), or reports a budget smaller than designed, as it does when a supply is lost. The
-/// dark ports of a group that is off hang under this alarm.
+/// dark ports of a group that is off hang under this alarm, and so does what is short in a group with less budget: refused ports and low headroom.
 /// </summary>
 internal static class SupplyLostRule
 {
@@ -31,15 +31,21 @@ internal static class SupplyLostRule
                     string.Create(CultureInfo.InvariantCulture, $"Supply lost at {group.PseId} group {group.Group}: the switch says that its power is off or faulty (RFC 3621 pethMainPseOperStatus). Not fed because of that ({dark.Count}): {Names(input, dark)}."),
                     NextSteps);
             }
-            else if (group is { Account: not null, Reported: { } reported } && IsSmaller(reported, group.Designed))
+            else if (IsLost(group) && group.Reported is { } reported)
             {
+                var refused = BudgetReachedRule.Refused(input, group).ToList();
+                var cut = refused.Count == 0 ? "" : $" It refused power to {Names(input, refused)}.";
                 yield return AlarmCondition.Plain(
-                    key, AlarmSeverity.Major,
-                    string.Create(CultureInfo.InvariantCulture, $"Supply or redundancy lost at {group.PseId} group {group.Group}: the switch reports a budget of {RuleInput.Watts(reported)} (reported by the agent, RFC 3621 pethMainPsePower), the design has {RuleInput.Watts(group.Designed)}. It draws {RuleInput.Watts(group.Draw)}; the design expects up to {RuleInput.Watts(group.DesignDemand)} now."),
+                    key, BudgetReachedRule.IsCritical(input, refused) ? AlarmSeverity.Critical : AlarmSeverity.Major,
+                    string.Create(CultureInfo.InvariantCulture, $"Supply or redundancy lost at {group.PseId} group {group.Group}: the switch reports a budget of {RuleInput.Watts(reported)} (reported by the agent, RFC 3621 pethMainPsePower), the design has {RuleInput.Watts(group.Designed)}. It draws {RuleInput.Watts(group.Draw)}; the design expects up to {RuleInput.Watts(group.DesignDemand)} now.{cut}"),
                     NextSteps);
             }
         }
     }
+
+    /// <summary>True where a supply is told to be lost: what is short in the group because of that hangs under this alarm.</summary>
+    internal static bool IsLost(GroupAssessment group) =>
+        group.IsOn == false || (group is { Account: not null, Reported: { } reported } && IsSmaller(reported, group.Designed));
 
     private static bool IsSmaller(Power reported, Power designed) => reported.Watts > 0 && reported.Watts < designed.Watts * (1 - ToleranceShare);
 
