@@ -68,6 +68,19 @@ public sealed partial class SimulatedHarbour : IAsyncDisposable
         return new HarbourStart(null, problem);
     }
 
+    /// <summary>
+    /// What the agent at an end point does with a datagram, for a manager that drives time and has no network between: the same bytes, at once. Not at the same
+    /// time as over sockets.
+    /// </summary>
+    /// <param name="buffer">At least twice <see cref="SimulatedAgent.MaxMessageSize"/>; the answer stands at its end.</param>
+    /// <param name="delay">How long the answer takes; the caller lets the time pass.</param>
+    /// <returns>The length of the answer; 0 where there is no such agent or it stays silent.</returns>
+    public int Answer(IPEndPoint endPoint, ReadOnlySpan<byte> datagram, Span<byte> buffer, out TimeSpan delay)
+    {
+        delay = TimeSpan.Zero;
+        return _agents.Find(agent => agent.EndPoint.Equals(endPoint)) is { } found ? found.Answer(datagram, buffer, out delay) : 0;
+    }
+
     public async ValueTask DisposeAsync()
     {
         await _heart.DisposeAsync();

@@ -1,4 +1,5 @@
 using System.Net;
+using System.Net.Sockets;
 using PoeWatch.Snmp.Codec;
 using PoeWatch.Snmp.Transport;
 
@@ -20,12 +21,17 @@ public sealed class SnmpClient : IAsyncDisposable
     /// <summary>Rows that one GetBulk may ask for.</summary>
     public const int MaxRepetitions = 1000;
 
-
     public SnmpClient(TimeProvider time, int maxPending = DefaultMaxPending)
+        : this(time, maxPending, null)
+    {
+    }
+
+    /// <param name="open">Opens what stands in for a UDP socket; null for sockets.</param>
+    internal SnmpClient(TimeProvider time, int maxPending, Func<AddressFamily, IDatagramHandler, IDatagramPort>? open)
     {
         ArgumentNullException.ThrowIfNull(time);
         ArgumentOutOfRangeException.ThrowIfLessThan(maxPending, 1);
-        Dispatcher = new Dispatcher(time, maxPending, Statistics);
+        Dispatcher = new Dispatcher(time, maxPending, Statistics, open);
         Usm = new UsmConversation(Dispatcher, time);
     }
 

@@ -36,6 +36,9 @@ public sealed partial class AlarmLedger(IAlarmStore store, StoreGate gate, Alarm
     /// <summary>Every alarm that is not purged, in order of key.</summary>
     public ImmutableArray<Alarm> Alarms { get; private set; } = [];
 
+    /// <summary>True where an on-delay or an off-delay of an alarm runs.</summary>
+    public bool HasDelaysUnderWay => _book.HasDelaysUnderWay;
+
     /// <summary>Why alarms are not being kept; empty where they are.</summary>
     public string Problem => Volatile.Read(ref _problem);
 

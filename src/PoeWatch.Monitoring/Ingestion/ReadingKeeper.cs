@@ -154,7 +154,7 @@ public sealed partial class ReadingKeeper : BackgroundService
     private bool IsDue => _gate.IsReady && (_failedAt == 0 || _time.GetElapsedTime(_failedAt) >= _retry);
 
     /// <summary>Writes the oldest polls straight to the store, where nothing older waits in the spool.</summary>
-    private async Task<bool> WriteAsync(CancellationToken cancellationToken)
+    internal async Task<bool> WriteAsync(CancellationToken cancellationToken)
     {
         IReadOnlyList<SwitchReading> batch = _queue.Peek(_options.BatchMax);
         if (batch.Count == 0)

@@ -126,8 +126,16 @@ public sealed partial class PollLoop : BackgroundService, IPollCounts
         }
     }
 
+    /// <summary>Polls what is due. For a caller that drives time itself and does not start the loop; null where nothing is.</summary>
+    internal Task? PollDue(CancellationToken stoppingToken)
+    {
+        var started = new List<Task>();
+        StartDue(stoppingToken, started);
+        return started.Count == 0 ? null : Task.WhenAll(started);
+    }
+
     /// <summary>Starts what is due and says how long nothing more is.</summary>
-    private TimeSpan StartDue(CancellationToken stoppingToken)
+    private TimeSpan StartDue(CancellationToken stoppingToken, List<Task>? started = null)
     {
         lock (_gate)
         {
@@ -135,7 +143,8 @@ public sealed partial class PollLoop : BackgroundService, IPollCounts
             {
                 Interlocked.Increment(ref _inFlight);
                 PollTarget target = _targets[pseId];
-                _ = PollOneAsync(_uplinks.IsCutOff(pseId) ? target with { IsOneRequest = true } : target, stoppingToken);
+                Task poll = PollOneAsync(_uplinks.IsCutOff(pseId) ? target with { IsOneRequest = true } : target, stoppingToken);
+                started?.Add(poll);
             }
 
             TimeSpan now = Elapsed();

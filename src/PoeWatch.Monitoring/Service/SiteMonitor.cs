@@ -137,7 +137,8 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk, IMainte
         await _ledger.FlushAsync().ConfigureAwait(false);
     }
 
-    private async Task StepAsync(CancellationToken stoppingToken)
+    /// <summary>One step of the loop. Apart from the loop only for a caller that drives time itself and does not start it.</summary>
+    internal async Task StepAsync(CancellationToken stoppingToken)
     {
         var reports = new List<Action>();
         try

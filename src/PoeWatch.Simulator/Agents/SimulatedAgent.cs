@@ -77,6 +77,21 @@ public sealed partial class SimulatedAgent : IAsyncDisposable
     private static SnmpCredentials Changed(SnmpCredentials credentials) =>
         credentials is UsmCredentials ? new UsmCredentials("changed") : new CommunityCredentials("changed");
 
+    /// <summary>What the agent does with a datagram, without a socket: gives the length of the answer, which stands at the end of the buffer, or 0 where it stays silent.</summary>
+    /// <param name="delay">How long the answer takes.</param>
+    internal int Answer(ReadOnlySpan<byte> datagram, Span<byte> buffer, out TimeSpan delay)
+    {
+        delay = _face.Delay;
+        if (_face.LosesAnswer() || _face.Now() is not { } moment)
+        {
+            return 0;
+        }
+
+        var length = (_face.RefusesCredentials ? _refusing : _protocol).Respond(datagram, moment, buffer);
+        Interlocked.Add(ref _answers, length > 0 ? 1 : 0);
+        return length;
+    }
+
     private async Task ServeAsync(CancellationToken ending)
     {
         var sender = new SocketAddress(AddressFamily.InterNetwork);

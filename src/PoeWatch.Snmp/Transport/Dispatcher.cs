@@ -23,14 +23,18 @@ internal sealed class Dispatcher : IDatagramHandler, IDisposable
     private readonly ITimer _timer;
     private readonly Lock _timerLock = new();
     private readonly Lock _portLock = new();
-    private readonly UdpPort?[] _ports = new UdpPort?[2];
+    private readonly IDatagramPort?[] _ports = new IDatagramPort?[2];
     private readonly List<PendingRequest> _expired = [];
+    private readonly Func<AddressFamily, IDatagramHandler, IDatagramPort> _open;
     private long _armedFor = long.MaxValue;
     private volatile bool _closed;
 
-    public Dispatcher(TimeProvider time, int maxPending, SnmpStatistics statistics)
+    /// <param name="open">Opens the port of an address family at first need; null for UDP sockets.</param>
+    public Dispatcher(
+        TimeProvider time, int maxPending, SnmpStatistics statistics, Func<AddressFamily, IDatagramHandler, IDatagramPort>? open = null)
     {
         _time = time;
+        _open = open ?? ((family, handler) => new UdpPort(family, handler, statistics));
         _origin = time.GetTimestamp();
         _pending = new PendingTable(maxPending);
         Statistics = statistics;
@@ -102,7 +106,7 @@ internal sealed class Dispatcher : IDatagramHandler, IDisposable
         _closed = true;
         lock (_portLock)
         {
-            foreach (UdpPort? port in _ports)
+            foreach (IDatagramPort? port in _ports)
             {
                 port?.Dispose();
             }
@@ -342,10 +346,10 @@ internal sealed class Dispatcher : IDatagramHandler, IDisposable
     }
 
     /// <summary>Opens the family's socket at first need. Null where this machine has none of that family.</summary>
-    private UdpPort? PortFor(SnmpTarget target)
+    private IDatagramPort? PortFor(SnmpTarget target)
     {
         AddressFamily family = target.Endpoint.AddressFamily;
-        ref UdpPort? port = ref _ports[family == AddressFamily.InterNetworkV6 ? 1 : 0];
+        ref IDatagramPort? port = ref _ports[family == AddressFamily.InterNetworkV6 ? 1 : 0];
         if (Volatile.Read(ref port) is { } open)
         {
             return open;
@@ -357,7 +361,7 @@ internal sealed class Dispatcher : IDatagramHandler, IDisposable
             {
                 try
                 {
-                    Volatile.Write(ref port, new UdpPort(family, this, Statistics));
+                    Volatile.Write(ref port, _open(family, this));
                 }
                 catch (SocketException)
                 {

@@ -15,12 +15,19 @@ internal interface IDatagramHandler
     void OnRefused(ReadOnlySpan<byte> datagram, ReadOnlySpan<byte> receiver);
 }
 
+/// <summary>Where datagrams go out. Thread safe.</summary>
+internal interface IDatagramPort : IDisposable
+{
+    /// <summary>Sends one datagram; false where the network refuses it at once.</summary>
+    bool TrySend(ReadOnlySpan<byte> datagram, SocketAddress receiver);
+}
+
 /// <summary>
 /// One unconnected UDP socket with a receive thread of its own that blocks. At the pace of polling every datagram wakes
 /// somebody, and waking a blocked thread costs a fraction of completing an asynchronous receive. The socket is never used
 /// asynchronously: that would make it non-blocking for good. On Linux the thread takes and sends many datagrams a call.
 /// </summary>
-internal sealed class UdpPort : IDisposable
+internal sealed class UdpPort : IDatagramPort
 {
     /// <summary>Room for a burst while the thread waits for a core; the system may grant less.</summary>
     private const int ReceiveBufferBytes = 8 * 1024 * 1024;

@@ -42,7 +42,7 @@ public sealed partial class ThermometerLoop(
         }
     }
 
-    private Task ReadAllAsync(DesignModel design, CancellationToken stoppingToken) => Parallel.ForEachAsync(
+    internal Task ReadAllAsync(DesignModel design, CancellationToken stoppingToken) => Parallel.ForEachAsync(
         design.Conditions.Thermometers.Where(t => design.Agents.ContainsKey(t.PseId)),
         new ParallelOptions { MaxDegreeOfParallelism = AtOnce, CancellationToken = stoppingToken },
         async (thermometer, stop) =>

@@ -44,7 +44,7 @@ public sealed partial class UpsLoop(ISiteView site, IUpsReader reader, UpsBoard 
         }
     }
 
-    private Task ReadDueAsync(DesignModel design, CancellationToken stoppingToken)
+    internal Task ReadDueAsync(DesignModel design, CancellationToken stoppingToken)
     {
         TimeSpan now = time.GetElapsedTime(_start);
         var due = new List<(string Id, SnmpAgent Agent)>();
