@@ -24,7 +24,7 @@ internal static class YearRun
     public static async Task<YearResult> PlayAsync(YearScript script, Action<string> tell)
     {
         var began = TimeProvider.System.GetTimestamp();
-        var time = new FakeTimeProvider(Start);
+        var time = new YearTime(Start);
         DirectoryInfo folder = Directory.CreateTempSubdirectory("poewatch-year-");
         await using YearHarbour harbour = await YearHarbour.StartAsync(script.Seed, script.Read(YearHarbour.Written), time);
         YearService service = await YearService.StartAsync(harbour, time, folder.FullName);
@@ -43,7 +43,7 @@ internal static class YearRun
 
                 if (clockSteps.TryPeek(out YearFault? step) && step.From <= at)
                 {
-                    time.AdjustTime(time.GetUtcNow() + clockSteps.Dequeue().ClockStep);
+                    time.SetClock(clockSteps.Dequeue().ClockStep);
                 }
 
                 await service.StepAsync();
