@@ -52,11 +52,11 @@ public sealed class CableResistanceRuleTests
         story.Play(0, 4 * Day, Day / 4);
         Assert.Empty(story.Changes);
         story.Segments = [Balance(null, shift: 0.6)];
-        story.Play(150, 300, 30);
+        story.Play(5 * Day, 9 * Day, Day / 4);
         Assert.Equal(["cable-resistance-grown raised"], story.Told);
         Assert.Contains("the loop itself is not known, its growth is, 0.60 ohm more", story.Book.Find(s_key)!.Text, StringComparison.Ordinal);
         story.Segments = [Balance(null, shift: 0.05)];
-        story.Play(330, 600, 30);
+        story.Play(10 * Day, 12 * Day, Day / 4);
         Assert.Equal("cable-resistance-grown cleared", story.Told[^1]);
     }
 
