@@ -3,25 +3,6 @@ using System.Net.Sockets;
 
 namespace PoeWatch.Snmp.Transport;
 
-/// <summary>Takes what a port hears, on its receive thread; the spans are the thread's own and are used again.</summary>
-internal interface IDatagramHandler
-{
-    /// <summary>True where more than one answer is waited for.</summary>
-    bool IsBusy { get; }
-
-    void OnDatagram(Span<byte> datagram, ReadOnlySpan<byte> sender);
-
-    /// <summary>The network refused a datagram of ours.</summary>
-    void OnRefused(ReadOnlySpan<byte> datagram, ReadOnlySpan<byte> receiver);
-}
-
-/// <summary>Where datagrams go out. Thread safe.</summary>
-internal interface IDatagramPort : IDisposable
-{
-    /// <summary>Sends one datagram; false where the network refuses it at once.</summary>
-    bool TrySend(ReadOnlySpan<byte> datagram, SocketAddress receiver);
-}
-
 /// <summary>
 /// One unconnected UDP socket with a receive thread of its own that blocks. At the pace of polling every datagram wakes
 /// somebody, and waking a blocked thread costs a fraction of completing an asynchronous receive. The socket is never used
