@@ -28,6 +28,10 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk, IMainte
     // Many switches answer within the same moments; one assessment serves them all.
     private static readonly TimeSpan GatherTime = TimeSpan.FromMilliseconds(200);
 
+    // A fifth of a core at most, and seconds beside periods of a minute.
+    private const int RestsPerStep = 4;
+    private static readonly TimeSpan RestMax = TimeSpan.FromSeconds(10);
+
     private readonly NetworkState _state;
     private readonly ConditionBoard _conditions;
     private readonly UpsBoard _upsBoard;
@@ -43,6 +47,7 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk, IMainte
     private readonly ILogger<SiteMonitor> _log;
     private readonly Channel<Func<CancellationToken, Task<Action>>> _requests = Channel.CreateBounded<Func<CancellationToken, Task<Action>>>(64);
     private readonly WakeSignal _wake;
+    private readonly WakeSignal _asked;
     private DesignAnalysis _analysis;
     private string _viewProblem = string.Empty;
 
@@ -64,7 +69,7 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk, IMainte
     {
         (_state, _conditions, _upsBoard, _view, _keeper, _ledger, _polls) = (state, conditions, upsBoard, view, keeper, ledger, polls);
         (_maintenance, _balance, _metrics, _clock, _time, _log) = (maintenance, balance, metrics, clock, time, log);
-        _wake = new WakeSignal(time);
+        (_wake, _asked) = (new WakeSignal(time), new WakeSignal(time));
         _analysis = DesignAnalysis.Of(view.Current.Design);
         intake.Arrived += _wake.Set;
         keeper.Kept += _wake.Set;
@@ -117,9 +122,10 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk, IMainte
         {
             try
             {
+                long began = _time.GetTimestamp();
                 await StepAsync(stoppingToken).ConfigureAwait(false);
                 Volatile.Write(ref _viewProblem, string.Empty);
-                await Task.Delay(GatherTime, _time, stoppingToken).ConfigureAwait(false);
+                await _asked.WaitAsync(RestAfter(_time.GetElapsedTime(began)), stoppingToken).ConfigureAwait(false);
                 await _wake.WaitAsync(Beat, stoppingToken).ConfigureAwait(false);
             }
             catch (OperationCanceledException) when (stoppingToken.IsCancellationRequested)
@@ -136,6 +142,12 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk, IMainte
 
         await _ledger.FlushAsync().ConfigureAwait(false);
     }
+
+    /// <summary>
+    /// How long the loop rests after a step that took so long, unless somebody asks for something: a site of many thousand ports, of which some are read at
+    /// any moment, would else be assessed without end and take a whole core.
+    /// </summary>
+    internal static TimeSpan RestAfter(TimeSpan took) => took * RestsPerStep > GatherTime ? TimeSpan.FromTicks(Math.Min((took * RestsPerStep).Ticks, RestMax.Ticks)) : GatherTime;
 
     /// <summary>One step of the loop. Apart from the loop only for a caller that drives time itself and does not start it.</summary>
     internal async Task StepAsync(CancellationToken stoppingToken)
@@ -207,6 +219,7 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk, IMainte
                 }
             },
             cancellationToken).ConfigureAwait(false);
+        _asked.Set();
         _wake.Set();
         return await done.Task.WaitAsync(cancellationToken).ConfigureAwait(false);
     }

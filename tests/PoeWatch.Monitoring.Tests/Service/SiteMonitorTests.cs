@@ -5,6 +5,7 @@ using PoeWatch.Domain.Design;
 using PoeWatch.Domain.Poe;
 using PoeWatch.Domain.Readings;
 using PoeWatch.Monitoring.Abstractions;
+using PoeWatch.Monitoring.Service;
 using PoeWatch.TestKit.Design;
 using PoeWatch.TestKit.Stores;
 
@@ -19,6 +20,28 @@ public class SiteMonitorTests
     private readonly MemoryStore _store = new();
 
     private static CancellationToken Stop => TestContext.Current.CancellationToken;
+
+    [Fact]
+    public async Task Whoever_asks_does_not_wait_until_the_loop_has_rested()
+    {
+        await using MonitoredSite site = await StartAsync(watts: 8);
+        long before = site.View.Current.Version;
+
+        // The clock stands, so no rest ends by itself.
+        await site.Monitor.RenewAsync(Stop).WaitAsync(TimeSpan.FromSeconds(30), Stop);
+        await site.Monitor.RenewAsync(Stop).WaitAsync(TimeSpan.FromSeconds(30), Stop);
+
+        Assert.InRange(site.View.Current.Version, before + 2, long.MaxValue);
+    }
+
+    [Theory]
+    [InlineData(0, 200)]
+    [InlineData(50, 200)]
+    [InlineData(100, 400)]
+    [InlineData(1500, 6000)]
+    [InlineData(60_000, 10_000)]
+    public void The_longer_a_step_takes_the_longer_the_loop_rests_but_never_long(int tookMilliseconds, int restMilliseconds) =>
+        Assert.Equal(TimeSpan.FromMilliseconds(restMilliseconds), SiteMonitor.RestAfter(TimeSpan.FromMilliseconds(tookMilliseconds)));
 
     [Fact]
     public async Task A_run_that_loses_its_headroom_raises_one_alarm_that_is_kept_and_clears_again()
