@@ -6,6 +6,7 @@ using PoeWatch.Monitoring.Abstractions;
 using PoeWatch.Server.Settings;
 using PoeWatch.Simulator;
 using PoeWatch.Simulator.Faults;
+using PoeWatch.Simulator.World;
 using PoeWatch.Snmp;
 
 namespace PoeWatch.Server.Demo;
@@ -17,6 +18,9 @@ public sealed class DemoHarbour : IDesignSource, IAsyncDisposable
 {
     private const string DesignName = "skerry-haven.yaml";
     private const string ScriptName = "skerry-haven.faults";
+
+    // A harbour that has been at work for weeks: one that just came up would be let boot before it is alarmed.
+    private static readonly WorldOptions s_world = new() { RanBefore = TimeSpan.FromDays(40) };
 
     private readonly SimulatedHarbour _harbour;
     private readonly string _text;
@@ -37,10 +41,10 @@ public sealed class DemoHarbour : IDesignSource, IAsyncDisposable
             AgentsOf(design).Select(a => a.Agent.Credentials).Distinct().ToFrozenDictionary(name => name, _ => Credentials);
 
         // The designed ports are nice to have (somebody may ask the agents by hand), free ones do as well.
-        HarbourStart start = await SimulatedHarbour.StartAsync(design, seed, script, credentials, TimeProvider.System, log, onDesignedPorts: true);
+        HarbourStart start = await SimulatedHarbour.StartAsync(design, seed, script, credentials, TimeProvider.System, log, onDesignedPorts: true, s_world);
         if (start.Harbour is null)
         {
-            start = await SimulatedHarbour.StartAsync(design, seed, script, credentials, TimeProvider.System, log);
+            start = await SimulatedHarbour.StartAsync(design, seed, script, credentials, TimeProvider.System, log, options: s_world);
         }
 
         return start.Harbour is { } harbour ? new DemoHarbour(harbour, PointAt(text, design, harbour)) : throw new SettingsException(start.Problem);

@@ -68,18 +68,20 @@ internal sealed class AgentFace
         // A harbour that is started again must not go back in RFC 3414's eyes: seconds since 2020 rise from start to start.
         var boots = (int)(_world.Start - s_bootEpoch).TotalSeconds + (int)upSince.TotalSeconds;
         var fault = faults.AtAgent(_elementId);
-        var running = elapsed - upSince;
+        var running = elapsed - upSince + Before(upSince);
         var shift = fault.ClockSetAt >= upSince ? fault.UpTimeShift : TimeSpan.Zero;
         var upTime = TimeSpan.FromTicks(Math.Max(0, (running + shift).Ticks));
         return new AgentMoment(pse, upTime, boots)
         {
             ClockShift = upTime - running,
             Date = _world.Start + elapsed + fault.DateShift,
-            SystemUpTime = elapsed - powered,
+            SystemUpTime = elapsed - powered + Before(powered),
             SinceNeighboursChanged = elapsed - pse.NeighboursChanged,
             Ups = ups,
         };
     }
+
+    private TimeSpan Before(TimeSpan since) => since == TimeSpan.Zero ? _world.Options.RanBefore : TimeSpan.Zero;
 
     private (TimeSpan Since, PseSnapshot Pse, UpsSnapshot? Ups)? Powered()
     {

@@ -14,4 +14,9 @@ public sealed record WorldOptions
 
     /// <value>Time that a pass-through switch needs after power came before its agent answers; 15 s by default.</value>
     public TimeSpan BootTime { get; init; } = TimeSpan.FromSeconds(15);
+
+    /// <value>
+    /// How long all that is fed at the start had been running before it; not at all by default. A manager lets a switch that just came up wait before it alarms.
+    /// </value>
+    public TimeSpan RanBefore { get; init; }
 }

@@ -3,6 +3,7 @@ using PoeWatch.Domain.Quantities;
 using PoeWatch.Domain.Readings;
 using PoeWatch.Simulator.Tests.Agents;
 using PoeWatch.Simulator.Tests.Support;
+using PoeWatch.Simulator.World;
 using PoeWatch.Snmp;
 using static PoeWatch.Simulator.Tests.Support.SmallDesign;
 
@@ -12,6 +13,17 @@ namespace PoeWatch.Simulator.Tests.Faults;
 public sealed class MainsFaultTests
 {
     private const string UpTime = "1.3.6.1.2.1.1.3.0";
+
+    [Fact]
+    public void What_ran_before_counts_until_its_power_goes()
+    {
+        var world = new DrivenWorld("at 10s mains of quay-west lost\nat 60s mains of quay-west back", options: new WorldOptions { RanBefore = TimeSpan.FromDays(40) }).GoTo(5);
+        var manager = new Conversation(world.World, Switch);
+        Assert.Equal(SnmpValue.TimeTicks(345_600_500), manager.Get(UpTime));
+
+        world.GoTo(80);
+        Assert.Equal(SnmpValue.TimeTicks(500), manager.Get(UpTime));
+    }
 
     [Fact]
     public void A_switch_without_mains_is_silent_and_all_behind_it_is_dark()
