@@ -28,7 +28,7 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk, IMainte
     // Many switches answer within the same moments; one assessment serves them all.
     private static readonly TimeSpan GatherTime = TimeSpan.FromMilliseconds(200);
 
-    // A fifth of a core at most, and seconds beside periods of a minute.
+    // A fifth of a core as long as a step takes 2.5 s at most; beyond that what is shown would grow too old, beside periods of a minute.
     private const int RestsPerStep = 4;
     private static readonly TimeSpan RestMax = TimeSpan.FromSeconds(10);
 
@@ -147,7 +147,8 @@ public sealed partial class SiteMonitor : BackgroundService, IAlarmDesk, IMainte
     /// How long the loop rests after a step that took so long, unless somebody asks for something: a site of many thousand ports, of which some are read at
     /// any moment, would else be assessed without end and take a whole core.
     /// </summary>
-    internal static TimeSpan RestAfter(TimeSpan took) => took * RestsPerStep > GatherTime ? TimeSpan.FromTicks(Math.Min((took * RestsPerStep).Ticks, RestMax.Ticks)) : GatherTime;
+    internal static TimeSpan RestAfter(TimeSpan took) =>
+        TimeSpan.FromTicks(Math.Clamp((took * RestsPerStep).Ticks, GatherTime.Ticks, RestMax.Ticks));
 
     /// <summary>One step of the loop. Apart from the loop only for a caller that drives time itself and does not start it.</summary>
     internal async Task StepAsync(CancellationToken stoppingToken)

@@ -35,7 +35,7 @@ internal sealed class YearScore
 
     public ImmutableArray<FalseAlarm> False { get; }
 
-    /// <summary>True alarms that were not cleared by their time. No part of recall or precision; asserted apart.</summary>
+    /// <summary>True alarms that were not cleared by their time. No part of recall or precision: they are listed in the run's output and nothing is asserted of them.</summary>
     public ImmutableArray<string> StoodTooLong { get; }
 
     public AlarmFigures Figures { get; }

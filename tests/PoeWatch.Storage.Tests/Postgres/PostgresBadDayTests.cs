@@ -278,6 +278,26 @@ public sealed class PostgresBadDayTests(PostgresServer server) : IAsyncLifetime
         }
     }
 
+    /// <summary>Writes readings one after another until the store takes none; says how many it took.</summary>
+    /// <param name="started">Done once there are some.</param>
+    internal static async Task<(int Returned, StoreException Error)> WriteUntilFailureAsync(PostgresStore store, TaskCompletionSource started)
+    {
+        for (var n = 0; n < 1_000_000; n++)
+        {
+            if (await TryAppendAsync(store, n) is { } error)
+            {
+                return (n, error);
+            }
+
+            if (n == 50)
+            {
+                started.SetResult();
+            }
+        }
+
+        throw new InvalidOperationException("The server did not stop.");
+    }
+
     private static async Task<PostgresStore> PreparedAsync(string connectionString)
     {
         var store = NewStore(connectionString);

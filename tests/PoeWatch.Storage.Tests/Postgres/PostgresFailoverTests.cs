@@ -1,6 +1,4 @@
 using Npgsql;
-using PoeWatch.Monitoring.Abstractions;
-using PoeWatch.Storage.Postgres;
 using PoeWatch.TestKit.Postgres;
 
 namespace PoeWatch.Storage.Tests.Postgres;
@@ -41,7 +39,7 @@ public sealed class PostgresFailoverTests : IAsyncLifetime
         await using var store = PostgresBadDayTests.NewStore(parts.ConnectionString);
         await store.PrepareAsync(Token);
         var started = new TaskCompletionSource(TaskCreationOptions.RunContinuationsAsynchronously);
-        var writing = Task.Run(() => WriteUntilFailureAsync(store, started), Token);
+        var writing = Task.Run(() => PostgresBadDayTests.WriteUntilFailureAsync(store, started), Token);
         await started.Task;
 
         await _first.StopAsync(PostgresStop.Immediate, Token);
@@ -60,24 +58,6 @@ public sealed class PostgresFailoverTests : IAsyncLifetime
 
         ReadingAssert.Equal(
             Enumerable.Range(0, returned + 1).Select(n => SampleReadings.Numbered("quay-west", n)), await PostgresBadDayTests.ReadAllAsync(store));
-    }
-
-    private static async Task<(int Returned, StoreException Error)> WriteUntilFailureAsync(PostgresStore store, TaskCompletionSource started)
-    {
-        for (var n = 0; n < 1_000_000; n++)
-        {
-            if (await PostgresBadDayTests.TryAppendAsync(store, n) is { } error)
-            {
-                return (n, error);
-            }
-
-            if (n == 50)
-            {
-                started.SetResult();
-            }
-        }
-
-        throw new InvalidOperationException("The server did not stop.");
     }
 
     private async Task ExecuteAsync(string sql)

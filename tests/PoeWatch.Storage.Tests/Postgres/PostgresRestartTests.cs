@@ -1,5 +1,4 @@
 using PoeWatch.Monitoring.Abstractions;
-using PoeWatch.Storage.Postgres;
 using PoeWatch.TestKit.Postgres;
 
 namespace PoeWatch.Storage.Tests.Postgres;
@@ -41,7 +40,7 @@ public sealed class PostgresRestartTests : IAsyncLifetime
         await using var store = PostgresBadDayTests.NewStore(_server.ConnectionString);
         await store.PrepareAsync(Token);
         var started = new TaskCompletionSource(TaskCreationOptions.RunContinuationsAsynchronously);
-        var writing = Task.Run(() => WriteUntilFailureAsync(store, started), Token);
+        var writing = Task.Run(() => PostgresBadDayTests.WriteUntilFailureAsync(store, started), Token);
         await started.Task;
 
         await _server.StopAsync(stop, Token);
@@ -60,23 +59,5 @@ public sealed class PostgresRestartTests : IAsyncLifetime
 
         ReadingAssert.Equal(
             Enumerable.Range(0, returned + 1).Select(n => SampleReadings.Numbered("quay-west", n)), await PostgresBadDayTests.ReadAllAsync(store));
-    }
-
-    private static async Task<(int Returned, StoreException Error)> WriteUntilFailureAsync(PostgresStore store, TaskCompletionSource started)
-    {
-        for (var n = 0; n < 1_000_000; n++)
-        {
-            if (await PostgresBadDayTests.TryAppendAsync(store, n) is { } error)
-            {
-                return (n, error);
-            }
-
-            if (n == 50)
-            {
-                started.SetResult();
-            }
-        }
-
-        throw new InvalidOperationException("The server did not stop.");
     }
 }
